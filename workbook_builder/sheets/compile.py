@@ -1,0 +1,200 @@
+"""Turns declarations into formulas, or refuses them with every fault at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from graphlib import CycleError, TopologicalSorter
+
+from ..code_tables.model import EDITIONS, Field, Rule
+from .formula import (
+    Call,
+    ColumnName,
+    FormulaError,
+    Named,
+    Node,
+    Operation,
+    Text,
+    parse,
+    rounded,
+    typed_in,
+    walk,
+    write,
+)
+from .layout import INPUTS, Layout, letter
+from .model import (
+    JOB_NUMBER,
+    ROW_STATE,
+    Column,
+    CompiledColumn,
+    CompiledSheet,
+    DeclarationError,
+    Sheet,
+)
+from .names import Names, choices_of, rule_unit
+from .units import ANY, UnitCheck
+
+LONGEST = 255
+"""Longest formula we write; a longer one cannot be read in its cell."""
+
+MARKERS = ("", "invalid", "missing", "ok")
+
+
+def compile_book(sheets: Iterable[Sheet], layout: Layout) -> tuple[CompiledSheet, ...]:
+    """All sheets with their formulas.
+
+    Raises DeclarationError naming every unknown name, circle, function outside
+    the dialect, typed-in constant, stray reference, unit that does not work
+    out, constant that is no choice, and formula that is too long.
+    """
+    sheets = tuple(sheets)
+    names = Names(sheets, layout)
+    faults = list(names.twice)
+    rules = dict(layout.code.rules) | input_rules(layout.code.job_fields)
+    compiled = tuple(_sheet(sheet, names, rules, faults) for sheet in sheets)
+    faults += _circles(sheets)
+    faults += [
+        f"{rule.sheet}.{rule.name}: the rule has no column"
+        for rule in layout.code.rules.values()
+        if rule.name not in names.places
+    ]
+    if faults:
+        raise DeclarationError("\n".join(faults))
+    return compiled
+
+
+def input_rules(fields: Iterable[Field]) -> dict[str, Rule]:
+    """A rule for each input field as used: the entry, or its default."""
+    rules = {}
+    for field in fields:
+        default = field.default_rule or ("" if field.default is None else _plain(field.default))
+        sentence = f"{field.name} must be {field.expected}"
+        if default:
+            sentence += f"; blank takes {default}"
+        kind = "number" if field.kind in ("number", "date") or field.numeric else "text"
+        rules[field.name] = Rule(
+            name=field.name, sheet=INPUTS, band=field.group, title=field.title, unit=field.unit,
+            kind=kind, sentence=sentence, sections=dict.fromkeys(EDITIONS, "entry"),
+        )  # fmt: skip
+    return rules
+
+
+def message(field: Field) -> str:
+    """What the row status says where the entry is not valid."""
+    return f"{field.name} must be {field.expected}"
+
+
+def _plain(value: float | str) -> str:
+    return str(int(value)) if isinstance(value, float) and value.is_integer() else str(value)
+
+
+def _sheet(
+    sheet: Sheet, names: Names, rules: Mapping[str, Rule], faults: list[str]
+) -> CompiledSheet:
+    columns: list[CompiledColumn] = []
+    if sheet.name != INPUTS:
+        columns += [
+            CompiledColumn(name, at, f"{INPUTS}!${at}{{row}}", rules[name], True)
+            for name, at in ((JOB_NUMBER, "B"), (ROW_STATE, "C"))
+        ]
+    for column in sheet.columns:
+        where = f"{sheet.name}.{column.name}"
+        if column.name not in rules:
+            faults.append(f"{where}: no rule and no input field of that name")
+            continue
+        columns.append(_column(sheet, column, names, rules[column.name], where, faults))
+    return CompiledSheet(sheet.name, sheet.title, sheet.note, tuple(columns))
+
+
+def _column(
+    sheet: Sheet, column: Column, names: Names, rule: Rule, where: str, faults: list[str]
+) -> CompiledColumn:
+    field = names.fields.get(column.name) if sheet.name == INPUTS else None
+    at = letter(2 if sheet.name == INPUTS else 4)
+    at = names.places.get(column.name, ("", at))[1]
+    try:
+        tree = parse(column.formula)
+    except FormulaError as fault:
+        faults.append(f"{where}: {fault}")
+        return CompiledColumn(column.name, at, "", rule, False, field)
+    cells: dict[str, str] = {}
+    for node in walk(tree):
+        if isinstance(node, ColumnName | Named):
+            text = f"[{node.name}]" if isinstance(node, ColumnName) else f"{{{node.name}}}"
+            cell = names.cell(text, sheet.name)
+            if cell is None:
+                faults.append(f"{where}: unknown name {text}")
+            cells[text] = cell or "#NAME?"
+    if field is None:
+        faults += [f"{where}: typed-in constant {text}; make it a parameter" for text in typed_in(tree)]
+        faults += [f"{where}: {text}" for text in _unit_faults(tree, names, rule)]
+        faults += [f"{where}: {text}" for text in _noise_faults(tree)]
+    faults += [f"{where}: {text}" for text in _choice_faults(tree, names)]
+    plain_copy = isinstance(tree, ColumnName) and "!" in cells.get(f"[{tree.name}]", "")
+    if rule.kind == "number" and field is None:
+        tree = rounded(tree)
+    cell = write(tree, cells)
+    if column.guarded:
+        state = names.cell(f"[{ROW_STATE}]", sheet.name)
+        cell = f'IF({state}="ready", {cell}, "")'
+    longest = len(cell.replace("{row}", str(max(names.layout.last_row, 1000)))) + 1
+    if longest > LONGEST:
+        faults.append(f"{where}: {longest} characters, the most is {LONGEST}")
+    return CompiledColumn(column.name, at, cell, rule, plain_copy, field)
+
+
+def _unit_faults(tree: Node, names: Names, rule: Rule) -> list[str]:
+    check = UnitCheck(names.unit)
+    found = check.of(tree)
+    wanted = rule_unit(rule)
+    if found not in (wanted, ANY):
+        check.faults.append(f"gives {found}, the rule says {wanted}")
+    return check.faults
+
+
+def _noise_faults(tree: Node) -> list[str]:
+    """A round-down of an unrounded quotient or product picks sizes by noise."""
+    return [
+        f"{node.function} of a number that is not rounded first"
+        for node in walk(tree)
+        if isinstance(node, Call)
+        and node.function in ("INT", "ROUNDUP", "ROUNDDOWN")
+        and not (isinstance(node.arguments[0], Call) and node.arguments[0].function == "ROUND")
+    ]
+
+
+def _choice_faults(tree: Node, names: Names) -> list[str]:
+    faults = []
+    for node in walk(tree):
+        match node:
+            case Operation("=" | "<>", ColumnName(name), Text(value)):
+                choices = choices_of(name, names.fields)
+                if choices and value not in choices and value not in MARKERS:
+                    faults.append(f"{value!r} is no choice of {name}")
+    return faults
+
+
+def _circles(sheets: Iterable[Sheet]) -> list[str]:
+    graph: dict[str, set[str]] = {}
+    for sheet in sheets:
+        order = [column.name for column in sheet.columns]
+        for column in sheet.columns:
+            try:
+                tree = parse(column.formula)
+            except FormulaError:
+                continue
+            uses: set[str] = set()
+            for node in walk(tree):
+                if isinstance(node, ColumnName) and ":" in node.name:
+                    first, last = node.name.split(":")
+                    if first in order and last in order:
+                        uses |= set(order[order.index(first) : order.index(last) + 1])
+                elif isinstance(node, ColumnName) and not node.name.startswith("raw."):
+                    uses.add(node.name)
+            if column.guarded:
+                uses.add(ROW_STATE)
+            graph[column.name] = uses
+    try:
+        TopologicalSorter(graph).prepare()
+    except CycleError as fault:
+        return ["circle: " + " needs ".join(fault.args[1])]
+    return []

@@ -1,0 +1,151 @@
+"""Where everything stands: cells of tables, parameters, lists and the Jobs grid.
+
+Both the compiler, which turns names into addresses, and the writer, which puts
+values at those addresses, ask here and nowhere else.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from ..code_tables.load import CodeTables
+from ..code_tables.model import EDITIONS
+from .model import FIRST_ROW, MARK_ROW
+
+JOBS, INPUTS, LISTS, LOCAL_RULES = "Jobs", "Inputs", "Lists", "Local rules"
+TABLE_SHEETS = ("Load tables", "Wire tables", "Raceway tables")
+
+PARAMETER_COLUMNS = (
+    "name", "meaning", "unit",
+    *(f"published_{edition}" for edition in EDITIONS),
+    "override", "reason",
+    *(f"in_use_{edition}" for edition in EDITIONS),
+    "section", "status", "source", "note",
+)  # fmt: skip
+"""Columns of the Local rules sheet from A, each parameter a row from FIRST_ROW."""
+
+LIST_HEADER_ROW, LIST_FIRST_ROW = 3, 4
+
+
+def letter(number: int) -> str:
+    """Column letters of a 1-based column number: 1 A, 26 Z, 27 AA."""
+    text = ""
+    while number:
+        number, rest = divmod(number - 1, 26)
+        text = chr(65 + rest) + text
+    return text
+
+
+def quoted(sheet: str) -> str:
+    """A sheet name as it stands before `!`."""
+    return f"'{sheet}'" if " " in sheet else sheet
+
+
+@dataclass(frozen=True)
+class TablePlace:
+    """A code table on its sheet: 1-based rows, key in column A, values from B.
+
+    title_row, then a row of words (unit, section, source), then header_row,
+    then first_row to last_row; the status of each row stands in status_letter.
+    """
+
+    sheet: str
+    title_row: int
+    header_row: int
+    first_row: int
+    last_row: int
+    letters: Mapping[str, str]
+    status_letter: str
+
+    def column(self, name: str) -> str:
+        at = self.letters[name]
+        return f"{quoted(self.sheet)}!${at}${self.first_row}:${at}${self.last_row}"
+
+    def block(self) -> str:
+        first, last = self._ends()
+        return f"{quoted(self.sheet)}!${first}${self.first_row}:${last}${self.last_row}"
+
+    def header(self) -> str:
+        first, last = self._ends()
+        return f"{quoted(self.sheet)}!${first}${self.header_row}:${last}${self.header_row}"
+
+    def _ends(self) -> tuple[str, str]:
+        values = list(self.letters.values())[1:]
+        return values[0], values[-1]
+
+
+class Layout:
+    """Addresses of one workbook with `rows` job rows."""
+
+    def __init__(self, code: CodeTables, *, rows: int) -> None:
+        self.code = code
+        self.rows = rows
+        self.last_row = FIRST_ROW + rows - 1
+        self.end_row = self.last_row + 1
+        """The row after the grid of Jobs that says where it ends."""
+        self.tables = _table_places(code)
+        self.parameter_rows = {
+            name: FIRST_ROW + place for place, name in enumerate(code.parameters)
+        }
+        self.job_letters = {"row_state": "A"} | {
+            field.name: letter(2 + place) for place, field in enumerate(code.job_fields)
+        }
+        choice_fields = [field for field in code.job_fields if field.choices]
+        self.list_letters = {
+            field.name: letter(1 + place) for place, field in enumerate(choice_fields)
+        }
+        self._list_ends = {
+            field.name: LIST_FIRST_ROW + len(field.choices) - 1 for field in choice_fields
+        }
+        first = len(choice_fields) + 2
+        self.edition_letters = {
+            name: letter(first + place)
+            for place, name in enumerate(("edition", "assumed", "unread"))
+        }
+        """Edition list on Lists: edition, number of values assumed the same, not read."""
+
+    def raw_column(self, field: str) -> str:
+        """Whole input column of Jobs, from the row of names to the end row."""
+        at = self.job_letters[field]
+        return f"{JOBS}!${at}${MARK_ROW}:${at}${self.end_row}"
+
+    def choices(self, field: str) -> str:
+        at = self.list_letters[field]
+        return f"{LISTS}!${at}${LIST_FIRST_ROW}:${at}${self._list_ends[field]}"
+
+    def edition_column(self, name: str) -> str:
+        at = self.edition_letters[name]
+        return f"{LISTS}!${at}${LIST_FIRST_ROW}:${at}${LIST_FIRST_ROW + len(EDITIONS) - 1}"
+
+    def parameter_cell(self, name: str) -> str:
+        """The value in use of a parameter that is the same in every edition."""
+        at = letter(1 + PARAMETER_COLUMNS.index(f"in_use_{EDITIONS[0]}"))
+        return f"{quoted(LOCAL_RULES)}!${at}${self.parameter_rows[name]}"
+
+    def parameter_range(self, name: str) -> str:
+        """The values in use of a parameter, an edition a column."""
+        first = letter(1 + PARAMETER_COLUMNS.index(f"in_use_{EDITIONS[0]}"))
+        last = letter(1 + PARAMETER_COLUMNS.index(f"in_use_{EDITIONS[-1]}"))
+        row = self.parameter_rows[name]
+        return f"{quoted(LOCAL_RULES)}!${first}${row}:${last}${row}"
+
+
+def _table_places(code: CodeTables) -> dict[str, TablePlace]:
+    places: dict[str, TablePlace] = {}
+    for sheet in TABLE_SHEETS:
+        row = 4
+        for table in code.tables.values():
+            if table.sheet != sheet:
+                continue
+            places[table.name] = TablePlace(
+                sheet=sheet,
+                title_row=row,
+                header_row=row + 2,
+                first_row=row + 3,
+                last_row=row + 2 + len(table.rows),
+                letters={name: letter(1 + at) for at, name in enumerate(table.header)},
+                status_letter=letter(1 + len(table.header)),
+            )
+            row += len(table.rows) + 5
+    return places
