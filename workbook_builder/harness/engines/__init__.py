@@ -32,10 +32,7 @@ __all__ = [
     "value_at",
 ]
 
-_MODULES = {
-    module.NAME: module
-    for module in (formulas_engine, ironcalc_engine, libreoffice, gnumeric)
-}
+_MODULES = {module.NAME: module for module in (formulas_engine, ironcalc_engine, libreoffice, gnumeric)}
 
 #: The engines by name, the ones that are Python packages first.
 ENGINES: tuple[str, ...] = tuple(_MODULES)
@@ -87,16 +84,11 @@ def recalculate(
         folder = Path(name).resolve()
         book = folder / "book.xlsx"
         tell(f"{engine}: taking the old results out of {file}")
-        stripped = strip_cached(
-            path, book, keep_rows=keep_rows if engine == formulas_engine.NAME else None
-        )
+        stripped = strip_cached(path, book, keep_rows=keep_rows if engine == formulas_engine.NAME else None)
         wanted = list(stripped.sheets if sheets is None else sheets)
         for title in wanted:
             if title not in stripped.sheets:
-                raise ValueError(
-                    f"{file}: no sheet {title!r}; there are "
-                    + ", ".join(stripped.sheets)
-                )
+                raise ValueError(f"{file}: no sheet {title!r}; there are " + ", ".join(stripped.sheets))
         tell(f"{engine}: computing {stripped.formula_count:,} formulas")
         try:
             grids = module.compute(
@@ -126,6 +118,4 @@ def _module(engine: str):
     try:
         return _MODULES[engine]
     except KeyError:
-        raise ValueError(
-            f"no engine {engine!r}; there are " + ", ".join(ENGINES)
-        ) from None
+        raise ValueError(f"no engine {engine!r}; there are " + ", ".join(ENGINES)) from None

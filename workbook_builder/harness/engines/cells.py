@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable
-from functools import lru_cache
+from functools import cache
 
 Grid = list[list[object]]
 Cell = tuple[int, int, object]
@@ -52,7 +52,7 @@ def number(value: float) -> object:
     return value
 
 
-@lru_cache(maxsize=None)
+@cache
 def column_number(letters: str) -> int:
     """Return the number of a column, counted from 1.
 
@@ -65,7 +65,7 @@ def column_number(letters: str) -> int:
     return total
 
 
-@lru_cache(maxsize=None)
+@cache
 def column_letters(column: int) -> str:
     """Return the letters of a column counted from 1.
 

@@ -1,20 +1,20 @@
 """Recalculate with Gnumeric, through its converter `ssconvert`.
 
 Gnumeric computes with more digits than a double holds, so a sum that comes
-out just above a round number elsewhere can be exact here.
+out just above a round number elsewhere can be exact here. It takes `a^b^c`
+from the right, Excel from the left. A cell in a circle keeps its old result,
+so such a workbook is refused as stale.
 """
 
 from __future__ import annotations
 
 import shutil
-import subprocess
 from collections.abc import Mapping
-from functools import lru_cache
 from pathlib import Path
 
 from .cells import Grid
 from .faults import EngineFailed
-from .process import run_program
+from .process import run_program, version_text
 from .xml_grid import read_grids
 
 NAME = "gnumeric"
@@ -24,22 +24,8 @@ REMEDY = "install Gnumeric, so that `ssconvert` is found on the PATH"
 def version() -> str | None:
     """Return the version, None when Gnumeric is not installed."""
     found = shutil.which("ssconvert")
-    return _version_of(found) if found else None
-
-
-@lru_cache(maxsize=None)
-def _version_of(path: str) -> str | None:
-    try:
-        answer = subprocess.run(
-            [path, "--version"],
-            capture_output=True,
-            text=True,
-            timeout=60,
-            stdin=subprocess.DEVNULL,
-        )
-    except (OSError, subprocess.TimeoutExpired):
-        return None
-    return answer.stdout.partition("version '")[2].partition("'")[0] or None
+    text = version_text(found) if found else ""
+    return text.partition("version '")[2].partition("'")[0] or None
 
 
 def compute(
@@ -72,7 +58,5 @@ def compute(
         stderr_lines=stderr_lines,
     )
     if not result.is_file():
-        raise EngineFailed(
-            engine=NAME, file=file, reason="it wrote no file", lines=stderr_lines
-        )
+        raise EngineFailed(engine=NAME, file=file, reason="it wrote no file", lines=stderr_lines)
     return read_grids(result, sheets=sizes, sizes=sizes)

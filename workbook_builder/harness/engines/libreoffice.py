@@ -4,20 +4,18 @@ By default LibreOffice recalculates only the files it does not trust, so each
 run gets a fresh profile that says "always". Known limits of this route: the
 file it writes spells numbers with 15 significant digits, and its own error
 codes come out as `#VALUE!` (the square root of a negative number, an INDEX
-beyond its range).
+beyond its range, a circle). It joins TRUE to a text as 1.
 """
 
 from __future__ import annotations
 
 import shutil
-import subprocess
 from collections.abc import Mapping
-from functools import lru_cache
 from pathlib import Path
 
 from .cells import Grid
 from .faults import EngineFailed
-from .process import run_program
+from .process import run_program, version_text
 from .xml_grid import read_grids
 
 NAME = "libreoffice"
@@ -56,22 +54,7 @@ def program() -> str | None:
 def version() -> str | None:
     """Return the version, None when LibreOffice is not installed."""
     found = program()
-    return _version_of(found) if found else None
-
-
-@lru_cache(maxsize=None)
-def _version_of(path: str) -> str | None:
-    try:
-        answer = subprocess.run(
-            [path, "--version"],
-            capture_output=True,
-            text=True,
-            timeout=60,
-            stdin=subprocess.DEVNULL,
-        )
-    except (OSError, subprocess.TimeoutExpired):
-        return None
-    words = answer.stdout.split()
+    words = version_text(found).split() if found else []
     return words[1] if len(words) > 1 else None
 
 

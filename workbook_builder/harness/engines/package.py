@@ -65,9 +65,7 @@ def contents(archive: zipfile.ZipFile) -> Contents:
     for element in _root(archive, main).iter():
         tag = element.tag.rpartition("}")[2]
         if tag == "sheet":
-            link = next(
-                (text for key, text in element.items() if key.endswith("}id")), None
-            )
+            link = next((text for key, text in element.items() if key.endswith("}id")), None)
             if link in targets:
                 sheets[element.get("name")] = targets[link]
         elif tag == "definedName" and element.get("localSheetId") is None:
@@ -123,9 +121,7 @@ def parse_part(parser: expat.XMLParserType, archive: zipfile.ZipFile, part: str)
     except expat.ExpatError as fault:
         raise NotAWorkbook(archive.filename, f"{part}: {fault}") from fault
     except _Doctype as fault:
-        raise NotAWorkbook(
-            archive.filename, f"{part}: a document type declaration is not allowed"
-        ) from fault
+        raise NotAWorkbook(archive.filename, f"{part}: a document type declaration is not allowed") from fault
     except NotAWorkbook:
         raise
     except ValueError as fault:
@@ -159,8 +155,6 @@ def _target(part: str, target: str) -> str:
 
 def _root(archive: zipfile.ZipFile, part: str) -> Element:
     try:
-        return defusedxml.ElementTree.fromstring(
-            read_part(archive, part), forbid_dtd=True
-        )
+        return defusedxml.ElementTree.fromstring(read_part(archive, part), forbid_dtd=True)
     except (ParseError, DefusedXmlException) as fault:
         raise NotAWorkbook(archive.filename, f"{part}: {fault}") from fault

@@ -6,6 +6,8 @@ import os
 import signal
 import subprocess
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
+from functools import cache
 from pathlib import Path
 
 from .faults import EngineFailed
@@ -72,6 +74,23 @@ def run_program(
     return output
 
 
+@cache
+def version_text(program: str) -> str:
+    """Return what `program --version` prints, "" when it cannot be run."""
+    try:
+        answer = subprocess.run(
+            [program, "--version"],
+            check=False,
+            capture_output=True,
+            text=True,
+            timeout=60,
+            stdin=subprocess.DEVNULL,
+        )
+    except (OSError, subprocess.TimeoutExpired):
+        return ""
+    return answer.stdout
+
+
 def _environment(folder: Path, settings: Mapping[str, str]) -> dict[str, str]:
     """Return an environment that keeps the program out of the user's folders.
 
@@ -91,7 +110,8 @@ def _environment(folder: Path, settings: Mapping[str, str]) -> dict[str, str]:
 
 def _end(process: subprocess.Popen[str]) -> None:
     """End a process that has not been waited for, with all its children."""
-    if hasattr(os, "killpg"):
-        os.killpg(process.pid, signal.SIGKILL)
-    else:
-        process.kill()
+    with suppress(ProcessLookupError, PermissionError):  # it has just ended
+        if hasattr(os, "killpg"):
+            os.killpg(process.pid, signal.SIGKILL)
+        else:
+            process.kill()

@@ -57,9 +57,7 @@ def compute_in_child(
     )
     found = json.loads(target.read_text(encoding="utf-8"))
     return {
-        title: grid_of(
-            map(_typed, found.get(title, [])), rows=rows, columns=columns
-        )
+        title: grid_of(map(_typed, found.get(title, [])), rows=rows, columns=columns)
         for title, (rows, columns) in sizes.items()
     }
 

@@ -102,9 +102,7 @@ def strip_cached(
             return Stripped(sheets, None)
         place = place_of(canary)
         if place is None or place[0] not in sheets:
-            raise NotAWorkbook(
-                source, f"the name {CANARY!r} does not mean one cell: {canary}"
-            )
+            raise NotAWorkbook(source, f"the name {CANARY!r} does not mean one cell: {canary}")
         return Stripped(sheets, place)
 
 
@@ -127,9 +125,7 @@ class _SheetStripper:
     formula's value is never written anew.
     """
 
-    def __init__(
-        self, archive: zipfile.ZipFile, part: str, keep: frozenset[int] | None
-    ) -> None:
+    def __init__(self, archive: zipfile.ZipFile, part: str, keep: frozenset[int] | None) -> None:
         self.shape = SheetShape()
         self._archive, self._part = archive, part
         self._keep = keep
@@ -210,15 +206,11 @@ class _SheetStripper:
         self.shape.formulas.append((self._row, self._column))
         name, attributes = self._cell
         kept = "".join(
-            f" {key}={quoteattr(text)}"
-            for key, text in attributes.items()
-            if key not in _OF_THE_VALUE
+            f" {key}={quoteattr(text)}" for key, text in attributes.items() if key not in _OF_THE_VALUE
         )
         value = name.removesuffix("c") + "v"
         self._replace(
-            f"<{name}{kept}>".encode()
-            + formula
-            + f"<{value}>{SENTINEL}</{value}></{name}>".encode()
+            f"<{name}{kept}>".encode() + formula + f"<{value}>{SENTINEL}</{value}></{name}>".encode()
         )
 
     def _replace(self, piece: bytes) -> None:
@@ -227,6 +219,7 @@ class _SheetStripper:
         self._copied = self._after_tag()
 
     def _after_tag(self) -> int:
+        """Return where the end tag at which the parser stands is over."""
         return self._data.index(b">", self._parser.CurrentByteIndex) + 1
 
     def _after_formula(self) -> int:

@@ -80,9 +80,7 @@ def _shared_strings(archive: zipfile.ZipFile, part: str | None) -> list[str]:
     return strings
 
 
-def _sheet_cells(
-    archive: zipfile.ZipFile, part: str, strings: list[str]
-) -> list[Cell]:
+def _sheet_cells(archive: zipfile.ZipFile, part: str, strings: list[str]) -> list[Cell]:
     cells: list[Cell] = []
     texts: list[str] = []
     parser = event_parser()
@@ -130,8 +128,7 @@ def _sheet_cells(
                 except (ValueError, LookupError) as fault:
                     raise NotAWorkbook(
                         archive.filename,
-                        f"{part}: row {row}, column {column}: {text!r} is no "
-                        f"value of kind {kind!r}",
+                        f"{part}: row {row}, column {column}: {text!r} is no value of kind {kind!r}",
                     ) from fault
 
     parser.StartElementHandler = start

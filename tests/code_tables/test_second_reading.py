@@ -1,0 +1,46 @@
+"""Every code table against a second reading made without looking at the first."""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+
+import pytest
+
+from workbook_builder.code_tables.load import load
+
+READINGS = sorted((Path(__file__).parent.parent / "second_reading").glob("*.csv"))
+
+def test_every_table_has_a_second_reading() -> None:
+    """Only the table of our own choices, wiring_method, has no printed original."""
+    read = {path.stem for path in READINGS}
+
+    assert read == set(load().tables) - {"wiring_method"}
+
+
+@pytest.mark.parametrize("path", READINGS, ids=lambda path: path.stem)
+def test_the_two_readings_agree(path: Path) -> None:
+    table = load().tables[path.stem]
+    with path.open(newline="", encoding="utf-8") as file:
+        second = {_text(row[table.key]): row for row in csv.DictReader(file)}
+    first = {_text(row[0]): dict(zip(table.header, map(_text, row), strict=True)) for row in table.rows}
+
+    differences = [
+        (table.name, key, column, first[key][column], _text(second[key][column]))
+        for key in first.keys() & second.keys()
+        for column in table.header
+        if not column.startswith("service_")
+        and first[key][column] != _text(second[key][column])
+    ]
+
+    assert first.keys() == second.keys()
+    assert differences == []
+
+
+def _text(value: float | str | None) -> str:
+    if value is None or value == "":
+        return ""
+    try:
+        return f"{float(value):.8g}"
+    except ValueError:
+        return str(value)

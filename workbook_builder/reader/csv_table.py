@@ -1,0 +1,198 @@
+"""A text file with a row of field names and a record a row, checked as a file.
+
+What the cells mean is not looked at here.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+from os import PathLike
+from pathlib import Path
+
+from ..code_tables.model import Field
+from .cells import trimmed
+from .faults import BadInput, Fault, shown
+
+LARGEST_FILE = 20_000_000
+"""Bytes. A list of ten thousand jobs takes about a third of it."""
+
+A_TABLE = "a table of field names and values, separated by commas"
+_SAVE_AS = "save it as CSV UTF-8 (comma delimited)"
+_UTF16 = (b"\xff\xfe", b"\xfe\xff")
+_WORKBOOKS = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0")
+
+
+@dataclass
+class CsvTable:
+    """Cells of a file by row number and field name, and what is wrong with it.
+
+    columns has the field names of the file in its own order; rows that have
+    another number of cells than the header are faults and not among the rows.
+    """
+
+    file: str
+    columns: list[str] = field(default_factory=list)
+    rows: dict[int, dict[str, str]] = field(default_factory=dict)
+    faults: list[Fault] = field(default_factory=list)
+
+    def fault(self, row: int | None, name: str | None, found: str, expected: str, todo: str) -> None:
+        self.faults.append(Fault(self.file, None, row, name, None, found, expected, todo))
+
+
+def read_table(path: str | PathLike[str], fields: Sequence[Field]) -> CsvTable:
+    """The cells of a file; faults of header and rows are listed in the result.
+
+    Row numbers are lines as a text editor counts them, the header being 1.
+    A row with nothing in it is left out, and so is a column with neither name
+    nor value. Raises BadInput where the file cannot be read as a table at all.
+    """
+    path = Path(path)
+    table = CsvTable(path.name)
+    records = _records(_text(path), table)
+    if not records:
+        raise _unusable(table.file, "no text", A_TABLE, "begin it with a row of field names")
+    header_line, header = records[0]
+    width = _width(header, [cells for _, cells in records[1:]])
+    names = [trimmed(cell) for cell in header[:width]]
+    _check_separator(table.file, names, header_line)
+    _check_header(table, names, header_line, fields)
+    for line, cells in records[1:]:
+        if not any(trimmed(cell) for cell in cells):
+            continue
+        if len(cells) > width and not any(trimmed(cell) for cell in cells[width:]):
+            cells = cells[:width]
+        if len(cells) != width:
+            more = "a comma inside a text needs quotation marks round the text"
+            fewer = "put a comma for each blank cell"
+            table.fault(
+                line, None, _count(len(cells), "cell"), f"{_count(width, 'cell')}, as in the header",
+                more if len(cells) > width else fewer,
+            )  # fmt: skip
+            continue
+        table.rows[line] = dict(zip(names, cells, strict=True))
+    table.columns = names
+    return table
+
+
+def _unusable(file: str, found: str, expected: str, todo: str, row: int | None = None) -> BadInput:
+    return BadInput([Fault(file, None, row, None, None, found, expected, todo)])
+
+
+def _text(path: Path) -> str:
+    if path.is_dir():
+        raise _unusable(str(path), "a folder", "a CSV file", "give the path of the file in it")
+    try:
+        with path.open("rb") as file:
+            data = file.read(LARGEST_FILE + 1)
+    except FileNotFoundError:
+        raise _unusable(str(path), "no such file", "a CSV file", "check the path") from None
+    except (OSError, ValueError) as fault:
+        raise _unusable(str(path), f"no readable file ({fault})", "a CSV file", "check the path") from None
+    name = path.name
+    if not data:
+        raise _unusable(name, "an empty file", A_TABLE, "begin it with a row of field names")
+    if len(data) > LARGEST_FILE:
+        raise _unusable(name, f"over {LARGEST_FILE:,} bytes", A_TABLE, "split it into several files")
+    if data.startswith(_WORKBOOKS):
+        raise _unusable(name, "a workbook or archive", A_TABLE, f"open it and {_SAVE_AS}")
+    if data.startswith(_UTF16):
+        raise _unusable(name, "text in UTF-16", "text in UTF-8", _SAVE_AS)
+    if (at := data.find(0)) >= 0:
+        raise _unusable(
+            name, "a NUL byte", "text in UTF-8", f"the file is damaged or no text; {_SAVE_AS}",
+            _line(data, at),
+        )  # fmt: skip
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as fault:
+        # The decoder counts from after the byte-order mark.
+        at = fault.start + (3 if data.startswith(b"\xef\xbb\xbf") else 0)
+        raise _unusable(
+            name, f"the byte 0x{data[at]:02X}", "text in UTF-8", _SAVE_AS, _line(data, at)
+        ) from None
+
+
+def _line(data: bytes, at: int) -> int:
+    return len((data[:at] + b"x").splitlines())
+
+
+def _records(text: str, table: CsvTable) -> list[tuple[int, list[str]]]:
+    """(line on which it starts, cells) of every record that is not an empty line."""
+    lines = csv.reader(io.StringIO(text, newline=""), strict=True)
+    records: list[tuple[int, list[str]]] = []
+    start = 1
+    while True:
+        try:
+            cells = next(lines)
+        except StopIteration:
+            return records
+        except csv.Error as fault:
+            table.fault(
+                start, None, f"a quotation mark out of place or without its pair ({fault})",
+                "text without quotation marks, or wholly inside a pair of them",
+                "double each quotation mark inside such a text; rows from here on were not read",
+            )  # fmt: skip
+            if not records:
+                raise BadInput(table.faults) from None
+            return records
+        if cells:
+            records.append((start, cells))
+        start = lines.line_num + 1
+
+
+def _width(header: Sequence[str], rows: Sequence[Sequence[str]]) -> int:
+    """Columns of the table without those at the right that have no name and no value."""
+    width = len(header)
+    while width > 1 and not trimmed(header[width - 1]):
+        if any(len(cells) >= width and trimmed(cells[width - 1]) for cells in rows):
+            break
+        width -= 1
+    return width
+
+
+def _check_separator(file: str, names: Sequence[str], line: int) -> None:
+    first = names[0]
+    for mark, word in ((";", "semicolons"), ("\t", "tabs"), ("|", "bars")):
+        if len(names) == 1 and mark in first or first.casefold() == f"sep={mark}":
+            raise _unusable(
+                file, f"columns separated by {word}", "separated by commas",
+                f"{_SAVE_AS} with a comma as the list separator, and decimal points", line,
+            )  # fmt: skip
+
+
+def _check_header(
+    table: CsvTable, names: Sequence[str], line: int, fields: Sequence[Field]
+) -> None:
+    known = [field.name for field in fields]
+    for place, name in enumerate(names, start=1):
+        if name == "":
+            table.fault(
+                line, None, f"no name over column {place}, which has values",
+                "a field name", "name the column or delete its values",
+            )  # fmt: skip
+        elif name not in known:
+            near = get_close_matches(name.casefold().replace(" ", "_"), known, n=1, cutoff=0.6)
+            table.fault(
+                line, None, f"the column name {shown(name)}", "a field name",
+                f"did you mean {near[0]}?" if near else "delete the column, or see the blank template",
+            )  # fmt: skip
+    for name in known:
+        if names.count(name) > 1:
+            table.fault(
+                line, name, f"the column {names.count(name)} times", "there once",
+                "delete the columns that do not count",
+            )  # fmt: skip
+    for field_ in fields:
+        if field_.required and field_.name not in names:
+            table.fault(
+                line, field_.name, "no such column", "there, since it is required",
+                f"add a column {field_.name}",
+            )  # fmt: skip
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}" + ("" if number == 1 else "s")
