@@ -14,6 +14,7 @@ from .formula import (
     Node,
     Operation,
     Text,
+    dialect_faults,
     parse,
     rounded,
     typed_in,
@@ -128,7 +129,7 @@ def _column(
         faults += [f"{where}: typed-in constant {text}; make it a parameter" for text in typed_in(tree)]
         faults += [f"{where}: {text}" for text in _unit_faults(tree, names, rule)]
         faults += [f"{where}: {text}" for text in _noise_faults(tree)]
-    faults += [f"{where}: {text}" for text in _choice_faults(tree, names)]
+    faults += [f"{where}: {text}" for text in _choice_faults(tree, names) + dialect_faults(tree)]
     plain_copy = isinstance(tree, ColumnName) and "!" in cells.get(f"[{tree.name}]", "")
     if rule.kind == "number" and field is None:
         tree = rounded(tree)

@@ -199,6 +199,29 @@ def typed_in(node: Node) -> list[str]:
     return []
 
 
+_COMPARISONS = frozenset({"=", "<>", "<", "<=", ">", ">="})
+
+
+def dialect_faults(node: Node) -> list[str]:
+    """Brackets that one engine or another loses when it loads the formula.
+
+    A comparison inside another comparison or beside `&`, a `&` inside
+    arithmetic, and one power of another are read differently somewhere.
+    """
+    faults = []
+    for one in walk(node):
+        if not isinstance(one, Operation):
+            continue
+        inner = [part.operator for part in (one.left, one.right) if isinstance(part, Operation)]
+        if one.operator in _COMPARISONS | {"&"} and _COMPARISONS & set(inner):
+            faults.append(f"a comparison beside {one.operator}; engines read it differently")
+        if one.operator in "+-*/^" and "&" in inner:
+            faults.append(f"& beside {one.operator}; engines read it differently")
+        if one.operator == "^" and "^" in inner:
+            faults.append("a power of a power; engines read it differently")
+    return faults
+
+
 def rounded(node: Node) -> Node:
     """The tree with ROUND(..., 6) around each branch that calculates a number."""
     match node:

@@ -1,0 +1,33 @@
+"""Writes workbooks for tests; their cached values are zero, so nothing passes unless it is recalculated."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+
+import pandas as pd
+
+from workbook_builder.code_tables.load import load
+from workbook_builder.sheets.compile import compile_book
+from workbook_builder.sheets.layout import Layout
+from workbook_builder.sheets.order import SHEETS
+from workbook_builder.writer.workbook import write_workbook
+
+
+def write_book(
+    path: Path,
+    jobs: pd.DataFrame,
+    *,
+    rows: int | None = None,
+    overrides: Mapping[str, float | str] | None = None,
+) -> None:
+    layout = Layout(load(), rows=rows or len(jobs) + 2)
+    write_workbook(
+        path,
+        layout=layout,
+        sheets=compile_book(SHEETS, layout),
+        jobs=jobs,
+        results=None,
+        built_on="2026-01-02",
+        overrides=overrides or {},
+    )

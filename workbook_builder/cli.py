@@ -1,0 +1,151 @@
+"""The command line. It parses, calls and prints; it holds no rule.
+
+Exit codes: 0 fine, 1 findings, 2 bad input.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Sequence
+from dataclasses import asdict
+from datetime import date
+from pathlib import Path
+
+from . import __version__
+
+FINE, FINDINGS, BAD_INPUT = 0, 1, 2
+SPARE_ROWS, FEWEST_ROWS, MOST_ROWS = 50, 100, 20000
+SHOWN = 20
+
+
+class Usage(Exception):
+    """A request that cannot be carried out, in one line."""
+
+
+def run(arguments: Sequence[str] | None = None) -> int:
+    """Parse the arguments, do the work, print, and return the exit code."""
+    options = _parser().parse_args(arguments)
+    from .harness.engines import EngineFailed, EngineMissing, NotAWorkbook
+    from .reader.faults import BadInput
+
+    try:
+        return options.work(options)
+    except (BadInput, NotAWorkbook, EngineMissing, Usage) as fault:
+        print(fault, file=sys.stderr)
+        return BAD_INPUT
+    except EngineFailed as fault:
+        print(fault, file=sys.stderr)
+        return FINDINGS
+    except OSError as fault:
+        print(f"{fault.filename or 'file'}: {fault.strerror or fault}", file=sys.stderr)
+        return BAD_INPUT
+    except BrokenPipeError:
+        return FINE
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="workbook_builder",
+        description="Write and check the workbook in which adding capacity to a full panel is decided.",
+        epilog="An estimating aid, not a design approval. Local amendments and the inspector decide.",
+    )
+    parser.add_argument("--version", action="version", version=f"workbook_builder {__version__}")
+    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+
+    build = commands.add_parser("build", help="write a workbook from a list of jobs")
+    build.add_argument("--jobs", type=Path, help="jobs.csv; without it the sample jobs are taken")
+    build.add_argument("--rows", type=int, help="rows of the grid (default: jobs plus 50, at least 100)")
+    build.add_argument("--out", type=Path, required=True, help="workbook to write, .xlsx")
+    build.set_defaults(work=_build)
+
+    verify = commands.add_parser("verify", help="recalculate a workbook and compare it with the reference")
+    verify.add_argument("book", type=Path)
+    verify.add_argument(
+        "--engine",
+        default="any",
+        help="formulas, ironcalc, libreoffice, gnumeric, all that are installed, or any (the fastest; default)",
+    )
+    verify.add_argument("--json", type=Path, help="write the report to this file too")
+    verify.set_defaults(work=_verify)
+
+    estimate = commands.add_parser("estimate", help="results of a list of jobs, without a workbook")
+    estimate.add_argument("jobs", type=Path)
+    estimate.add_argument("--out", type=Path, required=True, help="results to write, .csv or .json")
+    estimate.set_defaults(work=_estimate)
+    return parser
+
+
+def _build(options: argparse.Namespace) -> int:
+    from .code_tables.load import load
+    from .data import shipped
+    from .progress import Progress
+    from .reader.csv_jobs import read_jobs
+    from .reference.run import calculate
+    from .sheets.compile import compile_book
+    from .sheets.layout import Layout
+    from .sheets.order import SHEETS
+    from .writer.workbook import write_workbook
+
+    if options.out.suffix.lower() != ".xlsx":
+        raise Usage(f"{options.out}: the workbook's name must end in .xlsx")
+    path = options.jobs or shipped("samples", "jobs.csv")
+    with Progress() as progress:
+        progress("reading the jobs")
+        jobs = read_jobs(path)
+        rows = options.rows or max(len(jobs) + SPARE_ROWS, FEWEST_ROWS)
+        if not len(jobs) <= rows <= MOST_ROWS:
+            raise Usage(f"--rows {rows}: {len(jobs)} jobs need at least as many rows, and at most {MOST_ROWS}")
+        progress("calculating the reference")
+        results = calculate(jobs)
+        layout = Layout(load(), rows=rows)
+        progress("compiling the formulas")
+        sheets = compile_book(SHEETS, layout)
+        summary = write_workbook(
+            options.out,
+            layout=layout,
+            sheets=sheets,
+            jobs=jobs,
+            results=results,
+            built_on=date.today().isoformat(),
+            progress=progress,
+        )
+    print(f"{options.out}: {summary}")
+    return FINE
+
+
+def _verify(options: argparse.Namespace) -> int:
+    from .harness.report import as_text
+    from .harness.verify import chosen_engines, verify
+    from .progress import Progress
+
+    try:
+        engines, skipped = chosen_engines(options.engine)
+    except ValueError as fault:
+        raise Usage(str(fault)) from None
+    if not engines:
+        raise Usage("no recalculation engine is installed: pip install 'workbook_builder[engines]'")
+    with Progress() as progress:
+        report = verify(options.book, engines=engines, skipped=skipped, progress=progress)
+    print(as_text(report, shown=SHOWN))
+    if options.json:
+        text = json.dumps(asdict(report) | {"clean": report.clean}, indent=1, default=str)
+        options.json.write_text(text + "\n", encoding="utf-8")
+    return FINE if report.clean else FINDINGS
+
+
+def _estimate(options: argparse.Namespace) -> int:
+    from .progress import Progress
+    from .reader.csv_jobs import read_jobs
+    from .reader.write_csv import write_results
+    from .reference.run import calculate
+
+    with Progress() as progress:
+        progress("reading the jobs")
+        jobs = read_jobs(options.jobs)
+        progress("calculating")
+        results = calculate(jobs)
+        write_results(results, options.out)
+    print(f"{options.out}: {len(results)} jobs, {len(results.columns)} columns")
+    return FINE

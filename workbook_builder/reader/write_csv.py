@@ -1,0 +1,102 @@
+"""Writes a frame of results as CSV or JSON: the whole file or none of it."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import math
+import os
+from datetime import date
+from os import PathLike
+from pathlib import Path
+
+import pandas as pd
+
+from .cells import FORMULA_STARTS
+
+_ALSO_FORMULAS = ("\n", "＝", "＋", "－", "＠")
+"""A line end and the wide forms of the signs count as formula starts in some programs."""
+
+Plain = str | float | int | bool | None
+
+
+def write_results(frame: pd.DataFrame, path: str | PathLike[str]) -> None:
+    """Writes the columns of a frame; the name's ending, .csv or .json, says how.
+
+    The index is not written. Blanks are empty cells, in JSON null; whole
+    numbers have no point. In CSV a text that begins as a formula does gets an
+    apostrophe before it, and a file with letters beyond ASCII begins with a
+    byte-order mark, without which spreadsheets misread them. A file that is
+    there is replaced once the new one is complete. ValueError for another
+    ending and for a number that is not finite, OSError where the place cannot
+    be written; neither leaves anything behind.
+    """
+    path = Path(path)
+    kind = path.suffix.lower()
+    if kind not in (".csv", ".json"):
+        raise ValueError(f"{path.name}: results are written as .csv or .json")
+    names = [str(name) for name in frame.columns]
+    rows = [
+        [_plain(value, f"{path.name}, {name}") for name, value in zip(names, row, strict=True)]
+        for row in frame.itertuples(index=False, name=None)
+    ]
+    _replace(path, _csv(names, rows) if kind == ".csv" else _json(names, rows))
+
+
+def guarded(text: str) -> str:
+    """A text that no spreadsheet runs as a formula.
+
+    >>> guarded("=1+1"), guarded("panel A")
+    ("'=1+1", 'panel A')
+    """
+    return "'" + text if text.startswith(FORMULA_STARTS + _ALSO_FORMULAS) else text
+
+
+def _csv(names: list[str], rows: list[list[Plain]]) -> bytes:
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(guarded(name) for name in names)
+    for row in rows:
+        writer.writerow(guarded(value) if isinstance(value, str) else value for value in row)
+    text = out.getvalue()
+    return text.encode("utf-8" if text.isascii() else "utf-8-sig")
+
+
+def _json(names: list[str], rows: list[list[Plain]]) -> bytes:
+    records = [dict(zip(names, row, strict=True)) for row in rows]
+    text = json.dumps(records, ensure_ascii=False, allow_nan=False, indent=1)
+    return (text + "\n").encode("utf-8")
+
+
+def _plain(value: object, where: str) -> Plain:
+    if value is None or value is pd.NaT or value is pd.NA:
+        return None
+    if hasattr(value, "item"):
+        value = value.item()
+    if isinstance(value, float):
+        if math.isnan(value):
+            return None
+        if math.isinf(value):
+            raise ValueError(f"{where}: the number is not finite")
+        return int(value) if value.is_integer() and abs(value) < 1e15 else value
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, str | int):
+        return value
+    raise ValueError(f"{where}: {type(value).__name__} is neither number, text nor date")
+
+
+def _replace(path: Path, data: bytes) -> None:
+    target = path.resolve()
+    draft = target.with_name(f".{target.name}.{os.getpid()}.part")
+    file = draft.open("xb")
+    try:
+        with file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        draft.replace(target)
+    except BaseException:
+        draft.unlink(missing_ok=True)
+        raise

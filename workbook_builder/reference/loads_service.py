@@ -1,0 +1,373 @@
+"""The service: its load by the method chosen, what is spare, load control, neutral, verdicts."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from workbook_builder.code_tables.load import load
+from workbook_builder.code_tables.model import EDITIONS
+from workbook_builder.reference.choice import Choice
+from workbook_builder.reference.loads_methods import stepped
+from workbook_builder.reference.registry import rule
+from workbook_builder.reference.rounding import whole_below
+
+
+@rule("new_load_va")
+def new_load_va(
+    *,
+    new_ev_va: np.ndarray,
+    add_heat_pump_kva: np.ndarray,
+    add_heat_pump_aux_kw: np.ndarray,
+    add_heat_kw: np.ndarray,
+    add_ac_kva: np.ndarray,
+    add_range_kw: np.ndarray,
+    add_dryer_kw: np.ndarray,
+    new_water_heater_va: np.ndarray,
+    new_spa_va: np.ndarray,
+    other_load_va: np.ndarray,
+    va_per_kw: np.ndarray,
+    va_per_kva: np.ndarray,
+) -> np.ndarray:
+    """All planned loads at nameplate.
+
+    Section: 220.87; 120.87 (2026).
+    Inputs: loads [VA], ratings [kVA, kW]. Result: [VA].
+    Limits: nothing is taken off for loads that are dropped.
+    """
+    apparent = (add_heat_pump_kva + add_ac_kva) * va_per_kva
+    real = (add_heat_pump_aux_kw + add_heat_kw + add_range_kw + add_dryer_kw) * va_per_kw
+    return new_ev_va + apparent + real + new_water_heater_va + new_spa_va + other_load_va
+
+
+@rule("metered_load_va")
+def metered_load_va(now_metered_load_va: np.ndarray, new_load_va: np.ndarray) -> np.ndarray:
+    """The metered load with all planned loads; blank without a record.
+
+    Section: 220.87; 120.87 (2026).
+    Inputs: loads [VA]. Result: [VA].
+    """
+    return now_metered_load_va + new_load_va
+
+
+def _by_method(
+    load_method: Choice,
+    existing: np.ndarray,
+    optional: np.ndarray,
+    standard: np.ndarray,
+    metered: np.ndarray,
+) -> np.ndarray:
+    chosen = np.where(load_method.is_("metered peak"), metered, existing)
+    chosen = np.where(load_method.is_("dwelling standard"), standard, chosen)
+    return np.where(load_method.is_("dwelling optional"), optional, chosen)
+
+
+@rule(
+    "existing_load_va",
+    existing_dwelling_load_va="now_existing_dwelling_load_va",
+    optional_load_va="now_optional_load_va",
+    standard_load_va="now_standard_load_va",
+    metered_load_va="now_metered_load_va",
+)
+@rule("total_load_va")
+def load_by_method_va(
+    *,
+    load_method: Choice,
+    existing_dwelling_load_va: np.ndarray,
+    optional_load_va: np.ndarray,
+    standard_load_va: np.ndarray,
+    metered_load_va: np.ndarray,
+) -> np.ndarray:
+    """The load by the calculation that the job chooses.
+
+    Section: 230.42.
+    Inputs: load_method, loads [VA]. Result: [VA].
+    """
+    return _by_method(
+        load_method,
+        existing_dwelling_load_va,
+        optional_load_va,
+        standard_load_va,
+        metered_load_va,
+    )
+
+
+@rule("total_load_a", load_va="total_load_va")
+@rule("feeder_plain_a", load_va="feeder_plain_va")
+def amperes(load_va: np.ndarray, line_v: np.ndarray) -> np.ndarray:
+    """Current of a load between the two lines.
+
+    Section: 220.5, 230.42 (service), 215.2(A)(1) (feeder); 120.5 (2026).
+    Inputs: load_va [VA], line_v [V]. Result: [A].
+
+    Example: Annex D1(a), 18,600 VA; Annex D2(a), 21,480 VA.
+    >>> float(amperes(18600, 240)), float(amperes(21480, 240))
+    (77.5, 89.5)
+    """
+    return np.divide(load_va, line_v)
+
+
+@rule("service_spare_a")
+def service_spare_a(service_a: np.ndarray, total_load_a: np.ndarray) -> np.ndarray:
+    """What the service rating leaves beside the load; negative where it does not carry it.
+
+    Section: 230.42.
+    Inputs: service_a, total_load_a [A]. Result: [A].
+    """
+    return service_a - total_load_a
+
+
+@rule("optional_no_ev_va")
+def optional_no_ev_va(
+    *,
+    general_va: np.ndarray,
+    optional_hvac_va: np.ndarray,
+    optional_first: np.ndarray,
+    optional_rate: np.ndarray,
+) -> np.ndarray:
+    """Optional calculation without any vehicle supply.
+
+    Section: 220.82; 120.82 (2026).
+    Inputs: loads, optional_first [VA], optional_rate [1]. Result: [VA].
+    """
+    return stepped(general_va, optional_first, optional_rate) + optional_hvac_va
+
+
+@rule("existing_no_ev_va")
+def existing_no_ev_va(
+    *,
+    general_va: np.ndarray,
+    hvac_va: np.ndarray,
+    hvac_added: np.ndarray,
+    hvac_in_pool_83a: np.ndarray,
+    existing_first: np.ndarray,
+    existing_rate: np.ndarray,
+) -> np.ndarray:
+    """Existing-dwelling calculation without any vehicle supply, by the same reading.
+
+    Section: 220.83; 120.83 (2026).
+    Inputs: loads, existing_first [VA], existing_rate [1]. Result: [VA].
+    """
+    beside = stepped(general_va, existing_first, existing_rate) + hvac_va
+    inside = stepped(general_va + hvac_va, existing_first, existing_rate)
+    in_pool = np.logical_not(hvac_added) & np.equal(hvac_in_pool_83a, 1)
+    return np.where(in_pool, inside, beside)
+
+
+@rule("no_ev_va")
+def no_ev_va(
+    *,
+    load_method: Choice,
+    existing_no_ev_va: np.ndarray,
+    optional_no_ev_va: np.ndarray,
+    standard_load_va: np.ndarray,
+    ev_va: np.ndarray,
+    metered_load_va: np.ndarray,
+    new_ev_va: np.ndarray,
+) -> np.ndarray:
+    """The load by the method chosen, without vehicle supply.
+
+    Section: 625.42 (2017, 2020), 220.70 (2023), 120.70 (2026).
+    Inputs: load_method, loads [VA]. Result: [VA].
+    Limits: a metered record holds the present vehicle supply; only the new one is taken off.
+    """
+    return _by_method(
+        load_method,
+        existing_no_ev_va,
+        optional_no_ev_va,
+        standard_load_va - ev_va,
+        metered_load_va - new_ev_va,
+    )
+
+
+@rule("ev_set_point_a")
+def ev_set_point_a(
+    *,
+    new_ev_va: np.ndarray,
+    ev_limit_a: np.ndarray,
+    service_a: np.ndarray,
+    no_ev_va: np.ndarray,
+    line_v: np.ndarray,
+    control_rate: np.ndarray,
+) -> np.ndarray:
+    """Set point of the energy management system: the one given, or the whole amperes that fit.
+
+    Section: 625.42 (2017, 2020), 220.70 (2023), 120.70 (2026).
+    Inputs: loads [VA], ev_limit_a, service_a [A], line_v [V], control_rate [1]. Result: [A];
+    blank where no vehicle supply is planned.
+    Limits: the set point is a continuous load, so the spare current is divided by the rate.
+
+    >>> float(ev_set_point_a(new_ev_va=7200, ev_limit_a=np.nan, service_a=100, no_ev_va=18000,
+    ...                      line_v=240, control_rate=1.25))
+    20.0
+    """
+    spare = service_a - np.divide(no_ev_va, line_v)
+    fitting = np.maximum(whole_below(spare / control_rate), 0.0)
+    set_point = np.where(np.isnan(ev_limit_a), fitting, ev_limit_a)
+    return np.where(np.equal(new_ev_va, 0), np.nan, set_point)
+
+
+@rule("controlled_load_a")
+def controlled_load_a(
+    *,
+    new_ev_va: np.ndarray,
+    no_ev_va: np.ndarray,
+    line_v: np.ndarray,
+    control_rate: np.ndarray,
+    ev_set_point_a: np.ndarray,
+) -> np.ndarray:
+    """The service load under load control: the set point at 125 percent beside the rest.
+
+    Section: 625.42 (2017, 2020), 220.70 (2023), 120.70 (2026).
+    Inputs: loads [VA], line_v [V], control_rate [1], ev_set_point_a [A]. Result: [A];
+    blank where no vehicle supply is planned.
+    """
+    controlled = np.divide(no_ev_va, line_v) + control_rate * ev_set_point_a
+    return np.where(np.equal(new_ev_va, 0), np.nan, controlled)
+
+
+@rule("appliance_neutral_va")
+def appliance_neutral_va(
+    *,
+    dishwasher_va: np.ndarray,
+    disposal_va: np.ndarray,
+    microwave_va: np.ndarray,
+    well_pump_va: np.ndarray,
+    well_pump_v: np.ndarray,
+    spa_va: np.ndarray,
+    new_spa_va: np.ndarray,
+    other_fixed_each_va: np.ndarray,
+    other_fixed_neutral_kva: np.ndarray,
+    va_per_kva: np.ndarray,
+    appliance_minimum_va: np.ndarray,
+    appliance_rate_used: np.ndarray,
+) -> np.ndarray:
+    """Fastened appliances that load the neutral, each at the rate of its group.
+
+    Section: 220.61(A); 120.61(A) (2026).
+    Inputs: loads [VA], well_pump_v [V], appliance_rate_used [1]. Result: [VA].
+    Limits: water heaters are 240 V only; spas are often four-wire, so they count.
+    """
+    pump = np.where(well_pump_v == 120, well_pump_va, 0.0)
+    total = other_fixed_neutral_kva * va_per_kva * np.where(
+        other_fixed_each_va >= appliance_minimum_va, appliance_rate_used, 1.0
+    )
+    for item in (dishwasher_va, disposal_va, microwave_va, pump, spa_va, new_spa_va):
+        total = total + item * np.where(item >= appliance_minimum_va, appliance_rate_used, 1.0)
+    return total
+
+
+@rule("neutral_base_va")
+def neutral_base_va(
+    *,
+    lighting_demand_va: np.ndarray,
+    appliance_neutral_va: np.ndarray,
+    other_load_va: np.ndarray,
+    cooking_demand_va: np.ndarray,
+    dryer_demand_va: np.ndarray,
+    well_pump_va: np.ndarray,
+    well_pump_v: np.ndarray,
+    line_v: np.ndarray,
+    wye_voltage: np.ndarray,
+    neutral_rate: np.ndarray,
+    motor_rate: np.ndarray,
+) -> np.ndarray:
+    """Load between lines and neutral, cooking and dryers at 70 percent.
+
+    Section: 220.61(A), (B); 120.61(A), (B) (2026).
+    Inputs: loads [VA], voltages [V], rates [1]. Result: [VA].
+    Limits: no reduction on a 208Y/120 three-wire supply.
+
+    Example: Annex D1(a): 14,550 VA.
+    >>> float(neutral_base_va(lighting_demand_va=5100, appliance_neutral_va=0, other_load_va=0,
+    ...       cooking_demand_va=8000, dryer_demand_va=5500, well_pump_va=0, well_pump_v=240,
+    ...       line_v=240, wye_voltage=208, neutral_rate=0.7, motor_rate=0.25))
+    14550.0
+    """
+    rate = np.where(np.equal(line_v, wye_voltage), 1.0, neutral_rate)
+    motor = np.where(np.equal(well_pump_v, 120), motor_rate * well_pump_va, 0.0)
+    heat_appliances = rate * (cooking_demand_va + dryer_demand_va)
+    return lighting_demand_va + appliance_neutral_va + other_load_va + heat_appliances + motor
+
+
+@rule("service_neutral_va")
+def service_neutral_va(
+    *,
+    neutral_base_va: np.ndarray,
+    neutral_whole: np.ndarray,
+    neutral_rate: np.ndarray,
+    line_v: np.ndarray,
+    wye_voltage: np.ndarray,
+) -> np.ndarray:
+    """Neutral load whole up to 200 A, the part over it at 70 percent.
+
+    Section: 220.61(B), (C); 120.61(B), (C) (2026).
+    Inputs: neutral_base_va [VA], neutral_whole [A], line_v [V], neutral_rate [1]. Result: [VA].
+    Limits: no reduction on a 208Y/120 three-wire supply.
+    """
+    reduced = stepped(neutral_base_va, neutral_whole * line_v, neutral_rate)
+    return np.where(np.equal(line_v, wye_voltage), neutral_base_va, reduced)
+
+
+@rule(
+    "load_method_state",
+    words=(
+        "OK",
+        "CHECK: the two readings of 220.83(A) give different verdicts",
+        "CHECK: the record must show gross consumption beside a source",
+        "STOP: a short record is not permitted beside a source",
+    ),
+)
+def load_method_state(
+    *,
+    load_method: Choice,
+    existing_source: np.ndarray,
+    metered_days: np.ndarray,
+    metered_full_days: np.ndarray,
+    metered_gross: np.ndarray,
+    existing_dwelling_load_va: np.ndarray,
+    existing_dwelling_alt_va: np.ndarray,
+    service_a: np.ndarray,
+    line_v: np.ndarray,
+) -> np.ndarray:
+    """What the chosen calculation does not permit, or leaves to a reading.
+
+    Section: 220.83, 220.87; 120.83, 120.87 (2026).
+    Inputs: load_method, metered_days [d], loads [VA], service_a [A], line_v [V].
+    Result: place in the words.
+    """
+    beside_source = load_method.is_("metered peak") & existing_source
+    limit = service_a * line_v
+    differ = (existing_dwelling_load_va > limit) != (existing_dwelling_alt_va > limit)
+    differ = differ & ~np.isnan(existing_dwelling_alt_va) & load_method.is_("existing dwelling")
+    state = np.where(differ, 1, 0)
+    state = np.where(beside_source & ~metered_gross, 2, state)
+    return np.where(beside_source & (metered_days < metered_full_days), 3, state)
+
+
+@rule("service_state", words=("OK", "STOP: the load is over the service rating"))
+def service_state(total_load_a: np.ndarray, service_a: np.ndarray) -> np.ndarray:
+    """Stops where the load is over the rating of the service.
+
+    Section: 230.42, 230.90.
+    Inputs: total_load_a, service_a [A]. Result: place in the words.
+    """
+    return np.where(total_load_a > service_a, 1, 0)
+
+
+@rule(
+    "edition_state",
+    words=(
+        "OK",
+        "CHECK: values of this edition are assumed unchanged, see Provenance",
+        "STOP: a value of this edition has not been read",
+    ),
+)
+def edition_state(edition_index: np.ndarray) -> np.ndarray:
+    """What is known of the tables and parameters of the edition.
+
+    Section: own rule.
+    Inputs: edition_index [position in the list of editions]. Result: place in the words.
+    """
+    tables = load()
+    states = [2 if tables.unread(e) else 1 if tables.assumed(e) else 0 for e in EDITIONS]
+    return np.array(states)[np.asarray(edition_index, dtype=np.int64) - 1]

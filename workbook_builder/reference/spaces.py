@@ -1,0 +1,173 @@
+"""Breaker spaces of the main panel, and the circuits that must leave it."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from workbook_builder.reference.choice import Choice
+from workbook_builder.reference.registry import rule
+
+
+@rule("spaces_free")
+def spaces_free(main_spaces: np.ndarray, main_spaces_used: np.ndarray) -> np.ndarray:
+    """Free spaces are those of the main panel less those used.
+
+    Section: 408.54.
+    Inputs: main_spaces, main_spaces_used [spaces]. Result: [spaces].
+    """
+    return main_spaces - main_spaces_used
+
+
+@rule("spaces_dropped")
+def spaces_dropped(
+    *,
+    heat_kw: np.ndarray,
+    ac_kva: np.ndarray,
+    heat_pump_kva: np.ndarray,
+    range_kw: np.ndarray,
+    dryer_kw: np.ndarray,
+    water_heater_kw: np.ndarray,
+    drop_heat: np.ndarray,
+    drop_ac: np.ndarray,
+    drop_heat_pump: np.ndarray,
+    drop_range: np.ndarray,
+    drop_dryer: np.ndarray,
+    drop_water_heater: np.ndarray,
+) -> np.ndarray:
+    """Each dropped load that is there gives back the two spaces of its breaker.
+
+    Section: own rule.
+    Inputs: ratings [kW, kVA], drops [yes or no]. Result: [spaces].
+    Limits: every such load is taken as one two-pole circuit.
+    """
+    pairs = (
+        (heat_kw, drop_heat),
+        (ac_kva, drop_ac),
+        (heat_pump_kva, drop_heat_pump),
+        (range_kw, drop_range),
+        (dryer_kw, drop_dryer),
+        (water_heater_kw, drop_water_heater),
+    )
+    return 2 * sum(((rating > 0) & dropped).astype(np.int64) for rating, dropped in pairs)
+
+
+@rule("planned_spaces")
+def planned_spaces(
+    *,
+    add_ev_a: np.ndarray,
+    add_ev_count: np.ndarray,
+    add_heat_pump_kva: np.ndarray,
+    add_heat_pump_aux_kw: np.ndarray,
+    add_heat_kw: np.ndarray,
+    add_ac_kva: np.ndarray,
+    add_range_kw: np.ndarray,
+    add_dryer_kw: np.ndarray,
+    add_water_heater_kw: np.ndarray,
+    add_spa_kva: np.ndarray,
+    add_1pole: np.ndarray,
+    add_2pole: np.ndarray,
+) -> np.ndarray:
+    """Each planned load takes a two-pole breaker, a vehicle supply one for each unit.
+
+    Section: own rule.
+    Inputs: ratings [A, kVA, kW], counts [circuits]. Result: [spaces].
+    Limits: add_other_kva takes no space by itself; its circuits are in add_1pole and add_2pole.
+    """
+    loads = (
+        add_heat_pump_kva,
+        add_heat_pump_aux_kw,
+        add_heat_kw,
+        add_ac_kva,
+        add_range_kw,
+        add_dryer_kw,
+        add_water_heater_kw,
+        add_spa_kva,
+    )
+    vehicle = np.where(add_ev_a > 0, add_ev_count, 0)
+    two_pole = vehicle + sum((load > 0).astype(np.int64) for load in loads) + add_2pole
+    return 2 * two_pole + add_1pole
+
+
+@rule("source_spaces")
+def source_spaces(
+    pv_output_a: np.ndarray, storage_output_a: np.ndarray, source_at: Choice
+) -> np.ndarray:
+    """Solar and storage take a two-pole breaker each, unless they connect on the supply side.
+
+    Section: own rule.
+    Inputs: output currents [A], place of connection. Result: [spaces].
+    """
+    breakers = (pv_output_a > 0).astype(np.int64) + (storage_output_a > 0)
+    return np.where(source_at.is_("supply side"), 0, 2 * breakers)
+
+
+@rule("incoming_spaces")
+def incoming_spaces(
+    *,
+    planned_spaces: np.ndarray,
+    planned_in: Choice,
+    source_spaces: np.ndarray,
+    source_at: Choice,
+    generator_inlet_a: np.ndarray,
+    inlet_at: Choice,
+) -> np.ndarray:
+    """The feeder breaker and all else that is placed in the main panel come into it.
+
+    Section: own rule.
+    Inputs: spaces [spaces], places, inlet breaker [A]. Result: [spaces].
+    """
+    planned = np.where(planned_in.is_("main panel"), planned_spaces, 0)
+    at_main = source_at.is_("main panel far end", "main panel elsewhere")
+    source = np.where(at_main, source_spaces, 0)
+    inlet = np.where((generator_inlet_a > 0) & inlet_at.is_("main panel"), 2, 0)
+    return 2 + planned + source + inlet
+
+
+@rule("circuits_to_move")
+def circuits_to_move(
+    incoming_spaces: np.ndarray, spaces_free: np.ndarray, spaces_dropped: np.ndarray
+) -> np.ndarray:
+    """What comes in and finds no free or freed space must be made room for, a circuit a space.
+
+    Section: own rule.
+    Inputs: spaces [spaces]. Result: [one-pole circuits].
+    """
+    return np.maximum(incoming_spaces - spaces_free - spaces_dropped, 0)
+
+
+@rule("moved_1pole_total")
+def moved_1pole_total(
+    move_1pole: np.ndarray, move_2pole: np.ndarray, circuits_to_move: np.ndarray
+) -> np.ndarray:
+    """One-pole circuits moved: those wished, or more where wished circuits do not free enough.
+
+    Section: own rule.
+    Inputs: circuits [circuits], spaces to free [spaces]. Result: [one-pole circuits].
+    Limits: a moved two-pole circuit frees two spaces.
+    """
+    return np.maximum(move_1pole, circuits_to_move - 2 * move_2pole)
+
+
+@rule(
+    "spaces_state",
+    words=(
+        "OK",
+        "CHECK: more circuits must move than the job says",
+        "STOP: more circuits would have to move than the main panel holds",
+    ),
+)
+def spaces_state(
+    *,
+    moved_1pole_total: np.ndarray,
+    move_1pole: np.ndarray,
+    move_2pole: np.ndarray,
+    main_spaces_used: np.ndarray,
+    spaces_dropped: np.ndarray,
+) -> np.ndarray:
+    """Stops where more spaces would have to be freed than circuits are left to move.
+
+    Section: own rule.
+    Inputs: circuits [circuits], spaces [spaces]. Result: place in the words.
+    """
+    too_many = moved_1pole_total + 2 * move_2pole > main_spaces_used - spaces_dropped
+    return np.where(too_many, 2, np.where(moved_1pole_total > move_1pole, 1, 0))

@@ -1,0 +1,135 @@
+"""The calculated grids: formulas, a job a row, with their last results."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ..sheets.compile import message
+from ..sheets.layout import INPUTS
+from ..sheets.model import (
+    FIRST_ROW,
+    JOB_NUMBER,
+    ROW_NUMBER,
+    ROW_STATE,
+    CompiledColumn,
+    CompiledSheet,
+)
+from .context import SHOWN_EDITION, Context
+from .grid_header import Heading, bands, fitted, total_points, write_headings
+from .page import head, print_setup, protect
+from .sheet_class import PlainFormulaSheet
+from .styles import ACCENT, STATE_WORDS, UNIT_WORDS, entry_format, result_format
+from .values import column as values_of
+
+FROZEN_COLUMNS = 3
+_WIDTHS = {"number": 13, "count": 11, "size": 11, "choice": 16, "state": 44, "text": 24}
+_NAMED_WIDTHS = {ROW_STATE: 26, JOB_NUMBER: 16}
+_PRINT_SCALE = 60
+ID_BAND = "Job"
+
+
+def write_grid(context: Context, sheet: PlainFormulaSheet, compiled: CompiledSheet) -> int:
+    """One calculated sheet. Returns how many formulas it has."""
+    headings = fitted([
+        Heading(ROW_NUMBER, ID_BAND, "Row", "", "row number",
+                "Place of the job in the list of Jobs.", "own rule", 7),
+        *(_heading(compiled.name, column) for column in compiled.columns),
+    ])  # fmt: skip
+    head(context, sheet, compiled.title, compiled.note, note_at=FROZEN_COLUMNS)
+    write_headings(context, sheet, headings)
+    firsts = {first for first, _ in bands(headings)}
+    rows = context.layout.rows
+    number = context.formats.get("note", align="center")
+    for row in range(rows):
+        sheet.write_number(FIRST_ROW - 1 + row, 0, row + 1, number)
+    for at, column in enumerate(compiled.columns, start=1):
+        _write_column(context, sheet, compiled.name, column, at, first=at in firsts)
+    sheet.freeze_panes(FIRST_ROW - 1, FROZEN_COLUMNS)
+    protect(sheet)
+    print_setup(
+        context,
+        sheet,
+        last_row=context.printed_row,
+        last_column=len(compiled.columns),
+        header_rows=(3, 9),
+        id_columns=FROZEN_COLUMNS,
+        width_points=total_points(headings),
+        scale=_PRINT_SCALE,
+    )
+    return rows * len(compiled.columns)
+
+
+def role_of(sheet: str, column: CompiledColumn) -> str:
+    """The word of the role row; see ROLES."""
+    if column.plain_copy:
+        return "from another sheet"
+    if column.rule.kind == "state" or column.name == ROW_STATE:
+        return "state"
+    if sheet == INPUTS and column.field is not None:
+        return "entry as used"
+    return "calculated"
+
+
+def _heading(sheet: str, column: CompiledColumn) -> Heading:
+    rule, field = column.rule, column.field
+    is_id = column.name in (JOB_NUMBER, ROW_STATE)
+    return Heading(
+        name=column.name,
+        band=ID_BAND if is_id else rule.band.capitalize() if field else rule.band,
+        title=rule.title,
+        unit=UNIT_WORDS.get(rule.unit, rule.unit),
+        role=role_of(sheet, column),
+        rule=message(field) if sheet == INPUTS and field is not None else rule.sentence,
+        section=rule.sections[SHOWN_EDITION],
+        width=_NAMED_WIDTHS.get(column.name, _WIDTHS[rule.kind]),
+    )
+
+
+def _number_format(sheet: str, column: CompiledColumn) -> str:
+    field = column.field
+    if sheet != INPUTS or field is None:
+        return result_format(column.rule.kind, column.rule.unit)
+    is_number = field.kind == "number" or field.numeric
+    wanted = entry_format(unit=field.unit, number=is_number, date=field.kind == "date")
+    return "General" if wanted == "@" else wanted
+
+
+def _write_column(
+    context: Context,
+    sheet: PlainFormulaSheet,
+    name: str,
+    column: CompiledColumn,
+    at: int,
+    *,
+    first: bool,
+) -> None:
+    is_number = column.rule.kind in ("number", "count")
+    look = context.formats.get(
+        "linked" if column.plain_copy else "formula",
+        num_format=_number_format(name, column),
+        align="right" if is_number else "left",
+        **({"left": 1, "left_color": ACCENT} if first else {}),
+    )
+    results = values_of(context.results, column.name, context.layout.rows)
+    for row, value in enumerate(results, start=FIRST_ROW):
+        sheet.put_formula(row - 1, at, column.at(row), look, value)
+    if column.rule.kind == "state" or column.name == ROW_STATE:
+        colour_states(context, sheet, at, at, FIRST_ROW, context.layout.last_row)
+
+
+def colour_states(
+    context: Context,
+    sheet: PlainFormulaSheet,
+    first_column: int,
+    last_column: int,
+    first_row: int,
+    last_row: int,
+    words: Sequence[str] = tuple(STATE_WORDS),
+) -> None:
+    """Colour over cells that already say OK, CHECK, STOP in words."""
+    for word in words:
+        sheet.conditional_format(
+            first_row - 1, first_column, last_row - 1, last_column,
+            {"type": "text", "criteria": "begins with", "value": word,
+             "format": context.formats.state(STATE_WORDS[word])},
+        )  # fmt: skip

@@ -1,0 +1,105 @@
+"""What all sheets share: title, links, protection and how they print."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ..sheets.layout import quoted
+from ..sheets.model import NOTE_ROW, TITLE_ROW
+from .context import BUILT_BY, START, Context
+from .measure import split
+from .sheet_class import PlainFormulaSheet
+
+_LETTER_PAPER = 1
+_LANDSCAPE_POINTS = 792 - 2 * 36
+_MARGIN = 0.5
+CAUTION = "An estimating aid, not a design approval"
+
+_PROTECTION = {
+    "select_locked_cells": True,
+    "select_unlocked_cells": True,
+    "format_columns": True,
+    "format_rows": True,
+    "autofilter": True,
+}
+
+
+def number_of(letters: str) -> int:
+    """0-based column number of its letters."""
+    total = 0
+    for sign in letters:
+        total = total * 26 + ord(sign) - 64
+    return total - 1
+
+
+def link(context: Context, sheet: PlainFormulaSheet, row: int, at: int, target: str,
+         words: str, *, cell: str = "A1", size: float = 9) -> None:  # fmt: skip
+    """A cell that leads to another place of this workbook; row and column from 0."""
+    look = context.formats.get("link", underline=1, font_size=size)
+    sheet.write_url(row, at, f"internal:{quoted(target)}!{cell}", look, words)
+
+
+def head(context: Context, sheet: PlainFormulaSheet, title: str, note: str,
+         *, note_at: int) -> None:  # fmt: skip
+    """Title in row 1; in row 2 the links in the first columns, then the note."""
+    formats = context.formats
+    sheet.set_row(TITLE_ROW - 1, 24)
+    sheet.set_row(NOTE_ROW - 1, 16)
+    sheet.write_string(TITLE_ROW - 1, 0, title, formats.get("title", font_size=15))
+    before, after = context.neighbours(sheet.name)
+    targets = [(START, START)]
+    if before:
+        targets.append((before, f"\u2190 {before}"))
+    if after:
+        targets.append((after, f"{after} \u2192"))
+    for at, (target, words) in enumerate(targets[:note_at]):
+        link(context, sheet, NOTE_ROW - 1, at, target, words)
+    sheet.write_string(NOTE_ROW - 1, note_at, note, formats.get("note", font_size=9))
+
+
+def protect(sheet: PlainFormulaSheet) -> None:
+    """Against slips of the hand only: the password is empty."""
+    sheet.protect("", _PROTECTION)
+
+
+def print_setup(
+    context: Context,
+    sheet: PlainFormulaSheet,
+    *,
+    last_row: int,
+    last_column: int,
+    header_rows: tuple[int, int] | None,
+    id_columns: int = 0,
+    width_points: float,
+    scale: int | None = None,
+    portrait: bool = False,
+) -> None:
+    """Letter paper, header and id columns on every page, nothing empty printed.
+
+    Fits one page across where that leaves the text legible, else two; a given
+    scale prints as many pages across as it takes.
+    """
+    sheet.set_portrait() if portrait else sheet.set_landscape()
+    sheet.set_paper(_LETTER_PAPER)
+    sheet.set_margins(left=_MARGIN, right=_MARGIN, top=_MARGIN, bottom=0.75)
+    sheet.print_area(0, 0, last_row - 1, last_column)
+    if header_rows:
+        sheet.repeat_rows(header_rows[0] - 1, header_rows[1] - 1)
+    if scale:
+        sheet.set_print_scale(scale)
+        sheet.print_across()
+    else:
+        across = 1 if width_points <= _LANDSCAPE_POINTS / 0.5 else 2
+        sheet.fit_to_pages(across, 0)
+        if across == 1:
+            id_columns = 0
+    if id_columns:
+        sheet.repeat_columns(0, id_columns - 1)
+    sheet.set_footer(
+        f"&L&8&A&C&8{CAUTION}&R&8{BUILT_BY}, {context.built_on}   page &P of &N"
+    )
+
+
+def paragraphs(texts: Sequence[str], *, width: float, size: float) -> list[str]:
+    """Texts cut into lines that fit a column, one after the other."""
+    return [line for text in texts for line in split(text, width=width, size=size)]

@@ -1,0 +1,102 @@
+"""Turns values of the frames into what a cell can hold."""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+import re
+from typing import Any
+
+import pandas as pd
+from xlsxwriter.format import Format
+
+from ..code_tables.model import Field
+from .sheet_class import PlainFormulaSheet
+
+LONGEST_TEXT = 32767
+"""Longest text of a cell."""
+
+_CONTROL = re.compile("[\x00-\x08\x0b-\x1f]")
+_DAY_ZERO = dt.datetime(1899, 12, 30)
+
+
+def is_blank(value: Any) -> bool:
+    return value is None or value is pd.NaT or value is pd.NA or value != value or value == ""
+
+
+def serial(day: dt.date) -> float:
+    """A date as spreadsheets count it, in days."""
+    moment = day if isinstance(day, dt.datetime) else dt.datetime(day.year, day.month, day.day)
+    return (moment.replace(tzinfo=None) - _DAY_ZERO) / dt.timedelta(days=1)
+
+
+def cached(value: Any) -> float | str:
+    """The last result of a formula; a missing one is the empty text."""
+    if is_blank(value):
+        return ""
+    if isinstance(value, str):
+        return _CONTROL.sub(lambda found: f"_x{ord(found[0]):04X}_", value)
+    if isinstance(value, dt.date):
+        return serial(value)
+    number = float(value)
+    if not math.isfinite(number):
+        return ""
+    return int(number) if number.is_integer() and abs(number) < 1e15 else number
+
+
+def column(frame: pd.DataFrame | None, name: str, rows: int) -> list[float | str]:
+    """Last results of one column for every row; 0 everywhere without a frame."""
+    if frame is None:
+        return [0] * rows
+    if name not in frame.columns:
+        return [""] * rows
+    found = [cached(value) for value in frame[name].tolist()[:rows]]
+    return found + [""] * (rows - len(found))
+
+
+def plain(value: Any) -> str:
+    """A value in words, whole numbers without a decimal point."""
+    if isinstance(value, float) and value.is_integer():
+        return str(int(value))
+    return str(value)
+
+
+def write_entry(
+    sheet: PlainFormulaSheet, row: int, at: int, field: Field, value: Any, look: Format
+) -> None:
+    """One input as it was given; an entry of the wrong kind stays visible as it is."""
+    if is_blank(value):
+        sheet.write_blank(row, at, None, look)
+        return
+    if isinstance(value, str) and len(value) > LONGEST_TEXT:
+        raise ValueError(f"row {row + 1}, {field.name}: {len(value)} characters, a cell takes {LONGEST_TEXT}")
+    if field.kind == "date":
+        _write_date(sheet, row, at, value, look)
+        return
+    if field.kind != "number" and not field.numeric:
+        sheet.write_string(row, at, plain(value), look)
+        return
+    if isinstance(value, str):
+        sheet.write_string(row, at, value, look)
+        return
+    sheet.write_number(row, at, float(value), look)
+
+
+def _write_date(sheet: PlainFormulaSheet, row: int, at: int, value: Any, look: Format) -> None:
+    if isinstance(value, str):
+        try:
+            value = dt.date.fromisoformat(value)
+        except ValueError:
+            sheet.write_string(row, at, value, look)
+            return
+    sheet.write_number(row, at, serial(value) if isinstance(value, dt.date) else float(value), look)
+
+
+def write_value(sheet: PlainFormulaSheet, row: int, at: int, value: Any, look: Format) -> None:
+    """A number as number, anything else as text, nothing as an empty cell."""
+    if is_blank(value):
+        sheet.write_blank(row, at, None, look)
+    elif isinstance(value, int | float):
+        sheet.write_number(row, at, value, look)
+    else:
+        sheet.write_string(row, at, value, look)
