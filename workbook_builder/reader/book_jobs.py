@@ -7,31 +7,29 @@ so that inserted rows and columns, and columns in another order, do no harm.
 from __future__ import annotations
 
 import re
-import zipfile
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from os import PathLike
-from pathlib import Path
 
 import pandas as pd
 
-from ..code_tables.fields import WIRE_SIZES
 from ..code_tables.load import load
-from ..code_tables.model import Field, Parameter
-from .cells import number_advice, parsed
+from ..code_tables.model import Field
+from .book_rules import LOCAL_RULES, RULE_COLUMNS, local_rules
+from .cells import parsed
 from .checks import job_faults
 from .faults import BadInput, Fault, in_order, shown
+from .grid import NOTHING, Grid, read_grid
 from .safety import open_safely
 from .sheet_cells import Book, Cell, column_letters, open_book, rows_of
 
-JOBS, LOCAL_RULES, START = "Jobs", "Local rules", "Start"
+JOBS, START = "Jobs", "Start"
 END_OF_ROWS = "end of rows"
 """The job_no cell of the row after the last one begins so."""
-RULE_COLUMNS = ("name", "override", "reason")
 
 _VERSION = re.compile(r"\bworkbook_builder ([0-9]+(?:\.[0-9A-Za-z]+)*)")
-_NOTHING = Cell(None)
+_FIRST_DAY, _LAST_DAY = 61, 2_900_000
 
 
 @dataclass(frozen=True)
@@ -55,26 +53,6 @@ class BookInputs:
     faults: tuple[Fault, ...]
 
 
-@dataclass(frozen=True)
-class _Grid:
-    """A sheet's cells, with the column of each name found in its row of names."""
-
-    file: str
-    sheet: str
-    rows: dict[int, dict[int, Cell]]
-    mark_row: int
-    columns: dict[str, int]
-
-    def cell(self, row: int, name: str) -> Cell:
-        if name not in self.columns:
-            return _NOTHING
-        return self.rows.get(row, {}).get(self.columns[name], _NOTHING)
-
-    def fault(self, row: int | None, name: str, found: str, expected: str, todo: str) -> Fault:
-        at = f"{column_letters(self.columns[name])}{row}" if row and name in self.columns else None
-        return Fault(self.file, self.sheet, row, name, at, found, expected, todo)
-
-
 def read_book(path: str | PathLike[str]) -> BookInputs:
     """The inputs of a workbook that this project built.
 
@@ -85,14 +63,11 @@ def read_book(path: str | PathLike[str]) -> BookInputs:
     """
     fields = load().job_fields
     with open_safely(path) as archive:
-        try:
-            book = open_book(archive)
-            jobs, rules = _grids(book, fields)
-            version = _version(book)
-        except zipfile.BadZipFile as fault:
-            raise _refused(Path(path).name, None, f"a damaged file ({fault})", "a workbook") from None
+        book = open_book(archive)
+        jobs, rules = _grids(book, fields)
+        version = _version(book)
     end, faults = _end_row(jobs)
-    frame, refused = _frame(jobs, end, fields)
+    frame, refused = _frame(jobs, end, fields, from_1904=book.from_1904)
     faults += _missing_columns(jobs, fields) + refused + _below(jobs, end, fields)
     faults += job_faults(
         frame,
@@ -102,7 +77,7 @@ def read_book(path: str | PathLike[str]) -> BookInputs:
         absent={field.name for field in fields} - set(jobs.columns),
         told={(fault.row, fault.field) for fault in refused},
     )
-    overrides, reasons, rule_faults = _local_rules(rules)
+    overrides, reasons, rule_faults = local_rules(rules)
     return BookInputs(
         jobs=frame,
         overrides=overrides,
@@ -114,11 +89,7 @@ def read_book(path: str | PathLike[str]) -> BookInputs:
     )
 
 
-def _refused(file: str, sheet: str | None, found: str, expected: str, todo: str = "") -> BadInput:
-    return BadInput([Fault(file, sheet, None, None, None, found, expected, todo)])
-
-
-def _grids(book: Book, fields: Sequence[Field]) -> tuple[_Grid, _Grid]:
+def _grids(book: Book, fields: Sequence[Field]) -> tuple[Grid, Grid]:
     """Both sheets that people type in, or one BadInput for whatever they lack."""
     wanted = (
         (JOBS, [field.name for field in fields], [field.name for field in fields if field.required]),
@@ -127,7 +98,7 @@ def _grids(book: Book, fields: Sequence[Field]) -> tuple[_Grid, _Grid]:
     grids, faults = [], []
     for sheet, names, required in wanted:
         try:
-            grids.append(_grid(book, sheet, names, required))
+            grids.append(read_grid(book, sheet, names, required))
         except BadInput as refusal:
             faults += refusal.faults
     if faults:
@@ -135,48 +106,7 @@ def _grids(book: Book, fields: Sequence[Field]) -> tuple[_Grid, _Grid]:
     return grids[0], grids[1]
 
 
-def _grid(book: Book, sheet: str, names: Sequence[str], required: Sequence[str]) -> _Grid:
-    if sheet not in book.sheets:
-        raise _refused(
-            book.file, None, f"no sheet {sheet}", "a workbook built here, with all its sheets",
-            "give the sheet its name back",
-        )  # fmt: skip
-    rows = dict(rows_of(book, sheet))
-    mark_row, marks = 0, []
-    for row, cells in rows.items():
-        found = [(cell.value, column) for column, cell in cells.items() if cell.value in names]
-        if required[0] in dict(found) and len(found) >= max(len(marks), 2):
-            mark_row, marks = row, found
-    if not mark_row:
-        raise _refused(
-            book.file, sheet, "no row of field names", f"there, with {required[0]} in it",
-            "copy the row from a new workbook",
-        )  # fmt: skip
-    columns: dict[str, int] = {}
-    faults = []
-    for name, column in marks:
-        if name in columns:
-            at = f"{column_letters(column)}{mark_row}"
-            faults.append(
-                Fault(
-                    book.file, sheet, mark_row, name, at, "the field name a second time",
-                    "there once", "delete the copied column",
-                )
-            )  # fmt: skip
-        columns.setdefault(name, column)
-    faults += [
-        Fault(
-            book.file, sheet, mark_row, name, None, "no column of that name",
-            "there, since it is required", "write the name back over its column",
-        )
-        for name in required if name not in columns
-    ]  # fmt: skip
-    if faults:
-        raise BadInput(faults)
-    return _Grid(book.file, sheet, rows, mark_row, columns)
-
-
-def _missing_columns(jobs: _Grid, fields: Iterable[Field]) -> list[Fault]:
+def _missing_columns(jobs: Grid, fields: Iterable[Field]) -> list[Fault]:
     return [
         jobs.fault(
             None, field.name, "no column of that name", "in the row of field names",
@@ -186,7 +116,7 @@ def _missing_columns(jobs: _Grid, fields: Iterable[Field]) -> list[Fault]:
     ]  # fmt: skip
 
 
-def _end_row(jobs: _Grid) -> tuple[int, list[Fault]]:
+def _end_row(jobs: Grid) -> tuple[int, list[Fault]]:
     for row in jobs.rows:
         text = jobs.cell(row, "job_no").value
         if row > jobs.mark_row and isinstance(text, str) and text.casefold().startswith(END_OF_ROWS):
@@ -198,7 +128,7 @@ def _end_row(jobs: _Grid) -> tuple[int, list[Fault]]:
     return max([jobs.mark_row, *jobs.rows]) + 1, [fault]
 
 
-def _below(jobs: _Grid, end: int, fields: Sequence[Field]) -> list[Fault]:
+def _below(jobs: Grid, end: int, fields: Sequence[Field]) -> list[Fault]:
     return [
         jobs.fault(
             row, "job_no", "a job below the end of the rows", "above that row",
@@ -210,12 +140,12 @@ def _below(jobs: _Grid, end: int, fields: Sequence[Field]) -> list[Fault]:
 
 
 def _frame(
-    jobs: _Grid, end: int, fields: Sequence[Field]
+    jobs: Grid, end: int, fields: Sequence[Field], *, from_1904: bool
 ) -> tuple[pd.DataFrame, list[Fault]]:
     index = [
         row for row in jobs.rows
         if jobs.mark_row < row < end
-        and any(jobs.cell(row, field.name) != _NOTHING for field in fields)
+        and any(jobs.cell(row, field.name) != NOTHING for field in fields)
     ]  # fmt: skip
     columns: dict[str, list[object]] = {}
     faults: list[Fault] = []
@@ -226,7 +156,7 @@ def _frame(
             problem = _problem(cell, field)
             if problem:
                 faults.append(jobs.fault(row, field.name, *problem))
-            values.append(cell.value)
+            values.append(_day(cell.value, from_1904) if field.kind == "date" else cell.value)
     return pd.DataFrame(columns, index=index, dtype=object), faults
 
 
@@ -245,4 +175,24 @@ def _problem(cell: Cell, field: Field) -> tuple[str, str, str] | None:
         _, complaint = parsed(value, field)
         todo = complaint.todo if complaint else "clear the cell and type it anew, not as text"
         return f"the text {shown(value)}", field.expected, todo
+    return None
+
+
+def _day(value: object, from_1904: bool) -> object:
+    """The date that a number stands for; anything else as it is.
+
+    Numbers up to 60 are left alone: spreadsheets do not agree which day they are.
+    """
+    if not isinstance(value, float) or not value.is_integer() or not _FIRST_DAY <= value <= _LAST_DAY:
+        return value
+    return (date(1904, 1, 1) if from_1904 else date(1899, 12, 30)) + timedelta(days=int(value))
+
+
+def _version(book: Book) -> str | None:
+    if START not in book.sheets:
+        return None
+    for _, cells in rows_of(book, START):
+        for cell in cells.values():
+            if isinstance(cell.value, str) and (found := _VERSION.search(cell.value)):
+                return found[1]
     return None

@@ -9,7 +9,7 @@ import pandas as pd
 
 from ..code_tables.load import load
 from ..code_tables.model import Field
-from ..reference import inputs
+from ..reference import run
 from .faults import Fault, shown
 
 
@@ -32,7 +32,7 @@ def job_faults(
         return []
     fields = {field.name: field for field in load().job_fields}
     faults = []
-    for found in inputs.faults(raw.reset_index(drop=True)):
+    for found in run.faults(raw.reset_index(drop=True)):
         row = int(raw.index[found.row])
         if found.field in absent or (row, found.field) in told:
             continue

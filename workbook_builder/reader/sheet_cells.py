@@ -8,16 +8,17 @@ import re
 import zipfile
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import isfinite
 from pathlib import Path
 from xml.etree.ElementTree import Element
 
 import defusedxml.ElementTree
 
 from .faults import BadInput, Fault
-from .safety import A_WORKBOOK, LARGEST_PART, NOT_XML, parsed_part, read_part
+from .safety import A_WORKBOOK, LARGEST_TEXTS, NOT_XML, parsed_part, read_part
 
 LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
-MOST_CELLS = 5_000_000
+MOST_CELLS = 3_000_000
 
 _ADDRESS = re.compile(r"([A-Z]{1,3})([0-9]{1,7})")
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
@@ -78,7 +79,7 @@ def open_book(archive: zipfile.ZipFile) -> Book:
         if link.get("Type", "").endswith("/sharedStrings"):
             strings = tuple(
                 _text(item)
-                for item in parsed_part(archive, _target(main, link), most=LARGEST_PART)
+                for item in parsed_part(archive, _target(main, link), most=LARGEST_TEXTS)
                 if _local(item.tag) == "si"
             )
     return Book(file, archive, sheets, strings, from_1904)
@@ -180,7 +181,7 @@ def _cell(element: Element, strings: tuple[str, ...]) -> Cell:
         return Cell(_unescaped(text) or None, formula)
     if kind == "inlineStr":
         return Cell(text or None, formula)
-    if kind != "n" or not _NUMBER.fullmatch(text.strip()):
+    if kind != "n" or not _NUMBER.fullmatch(text.strip()) or not isfinite(float(text)):
         raise ValueError(f"a cell of kind {kind!r} with {text[:20]!r}")
     return Cell(float(text), formula)
 

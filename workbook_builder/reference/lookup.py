@@ -40,6 +40,11 @@ def trade_sizes() -> tuple[str, ...]:
     return words("raceway_diameter", "trade_size")
 
 
+def raceways() -> tuple[str, ...]:
+    """Raceways of Chapter 9 Table 4."""
+    return load().tables["raceway_diameter"].header[1:]
+
+
 def size_position(size: str | float) -> int:
     """Position of a size written as text or number. ValueError names what was found.
 
@@ -211,5 +216,29 @@ def impedance(
 
 def forget() -> None:
     """Drops every looked-up table, for a test that puts another table in its place."""
-    for cached in (words, numbers, size_column, impedance_block, _ampacity_block, _ampacity_steps):
+    caches = (words, numbers, size_column, impedance_block, _by_word)
+    for cached in (*caches, _ampacity_block, _ampacity_steps):
         cached.cache_clear()
+
+
+@lru_cache(maxsize=64)
+def _by_word(table: str, column: str) -> dict[str, float | str]:
+    found = load().tables[table]
+    pairs = zip(found.column(found.key), found.column(column), strict=True)
+    return {str(word): value for word, value in pairs if value is not None}
+
+
+def number_of(table: str, column: str, chosen: Choice) -> np.ndarray:
+    """The number in a column for the word chosen; NaN where none is printed."""
+    return chosen.pick(_by_word(table, column))
+
+
+def has_word(table: str, column: str, word: str, chosen: Choice) -> np.ndarray:
+    """True where the column says `word` for the word chosen."""
+    values = _by_word(table, column)
+    return chosen.pick({key: value == word for key, value in values.items()}, missing=0) > 0
+
+
+def is_cable(wiring: Choice) -> np.ndarray:
+    """True for a cable, False for a raceway."""
+    return has_word("wiring_method", "kind", "cable", wiring)

@@ -62,7 +62,7 @@ class Names:
         if name in self.code.parameters:
             if not self.code.parameters[name].varies:
                 return layout.parameter_cell(name)
-            return f"INDEX({layout.parameter_range(name)}, {self._column('edition_index', sheet)})"
+            return f"INDEX({layout.parameter_range(name)}, 1, {self._column('edition_index', sheet)})"
         if name in layout.tables:
             return layout.tables[name].block()
         head, _, rest = name.partition(".")

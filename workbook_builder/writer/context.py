@@ -34,6 +34,7 @@ class Context:
     results: pd.DataFrame | None
     built_on: str
     overrides: Mapping[str, float | str] = field(default_factory=dict)
+    reasons: Mapping[str, str] = field(default_factory=dict)
     verified: str = ""
 
     @property

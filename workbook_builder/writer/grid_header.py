@@ -21,6 +21,8 @@ from .styles import ACCENT, SMALL_SIZE
 
 NAME_SIZE = 9
 RULE_LINES = 8
+"""Most lines of the rule row; longer words widen the column."""
+
 SECTION_LINES = 4
 NAME_LINES = 2
 
@@ -39,9 +41,9 @@ class Heading:
     width: float
 
 
-def fitted(headings: Sequence[Heading]) -> list[Heading]:
+def fitted(headings: Sequence[Heading], *, rule_lines: int = RULE_LINES) -> list[Heading]:
     """The headings with widths at which none of their rows is cut."""
-    wide = [replace(heading, width=_width(heading)) for heading in headings]
+    wide = [replace(heading, width=_width(heading, rule_lines)) for heading in headings]
     for first, last in bands(wide):
         room = sum(heading.width for heading in wide[first : last + 1])
         missing = width_for(wide[first].band, size=NAME_SIZE, bold=True) + 1 - room
@@ -61,7 +63,7 @@ def bands(headings: Sequence[Heading]) -> list[tuple[int, int]]:
     return runs
 
 
-def _width(heading: Heading) -> float:
+def _width(heading: Heading, rule_lines: int) -> float:
     least = max(
         heading.width,
         width_for(heading.name, size=SMALL_SIZE),
@@ -70,7 +72,7 @@ def _width(heading: Heading) -> float:
     )
     for text, most, size, bold in (
         (heading.title, NAME_LINES, NAME_SIZE, True),
-        (heading.rule, RULE_LINES, SMALL_SIZE, False),
+        (heading.rule, rule_lines, SMALL_SIZE, False),
         (heading.section, SECTION_LINES, SMALL_SIZE, False),
     ):
         least = narrowest(text, most_lines=most, size=size, least=least, bold=bold)

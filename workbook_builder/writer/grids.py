@@ -23,6 +23,7 @@ from .values import column as values_of
 
 FROZEN_COLUMNS = 3
 _WIDTHS = {"number": 13, "count": 11, "size": 11, "choice": 16, "state": 44, "text": 24}
+_FIELD_WIDTHS = {"number": 12, "date": 12, "choice": 15, "text": 18}
 _NAMED_WIDTHS = {ROW_STATE: 26, JOB_NUMBER: 16}
 _PRINT_SCALE = 60
 ID_BAND = "Job"
@@ -44,6 +45,7 @@ def write_grid(context: Context, sheet: PlainFormulaSheet, compiled: CompiledShe
         sheet.write_number(FIRST_ROW - 1 + row, 0, row + 1, number)
     for at, column in enumerate(compiled.columns, start=1):
         _write_column(context, sheet, compiled.name, column, at, first=at in firsts)
+    sheet.set_zoom(90)
     sheet.freeze_panes(FIRST_ROW - 1, FROZEN_COLUMNS)
     protect(sheet)
     print_setup(
@@ -73,6 +75,7 @@ def role_of(sheet: str, column: CompiledColumn) -> str:
 def _heading(sheet: str, column: CompiledColumn) -> Heading:
     rule, field = column.rule, column.field
     is_id = column.name in (JOB_NUMBER, ROW_STATE)
+    least = _FIELD_WIDTHS.get(field.kind, 12) if field else _WIDTHS[rule.kind]
     return Heading(
         name=column.name,
         band=ID_BAND if is_id else rule.band.capitalize() if field else rule.band,
@@ -81,7 +84,7 @@ def _heading(sheet: str, column: CompiledColumn) -> Heading:
         role=role_of(sheet, column),
         rule=message(field) if sheet == INPUTS and field is not None else rule.sentence,
         section=rule.sections[SHOWN_EDITION],
-        width=_NAMED_WIDTHS.get(column.name, _WIDTHS[rule.kind]),
+        width=_NAMED_WIDTHS.get(column.name, least),
     )
 
 

@@ -21,6 +21,9 @@ _OTHER = 1000
 _BOLD = 1.08
 _POINTS = 5.25
 """Points of one character of column width."""
+_SPARE = 1
+"""Characters of a column left free, so that neighbours do not touch."""
+
 _LINE = 1.28
 _PADDING = 4
 LONGEST_ROW = 409
@@ -42,7 +45,7 @@ def width_for(text: str, *, size: float, bold: bool = False) -> float:
 
 def lines(text: str, *, width: float, size: float, bold: bool = False) -> int:
     """How many lines a text takes when it is wrapped in a column."""
-    room = (width - 0.5) * _POINTS
+    room = (width - _SPARE) * _POINTS
     count = 0
     for paragraph in text.split("\n"):
         count += 1
@@ -68,7 +71,7 @@ def split(text: str, *, width: float, size: float) -> list[str]:
     line = ""
     for word in text.split(" "):
         longer = f"{line} {word}" if line else word
-        if line and points(longer, size=size) > (width - 0.5) * _POINTS:
+        if line and points(longer, size=size) > (width - _SPARE) * _POINTS:
             found.append(line)
             longer = word
         line = longer

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from xlsxwriter.utility import xl_col_to_name
 
 from ..sheets.layout import quoted
 from ..sheets.model import NOTE_ROW, TITLE_ROW
 from .context import BUILT_BY, START, Context
-from .measure import split
 from .sheet_class import PlainFormulaSheet
 
 _LETTER_PAPER = 1
@@ -57,6 +56,12 @@ def head(context: Context, sheet: PlainFormulaSheet, title: str, note: str,
     sheet.write_string(NOTE_ROW - 1, note_at, note, formats.get("note", font_size=9))
 
 
+def keep_text(sheet: PlainFormulaSheet, last_row: int, last_column: int) -> None:
+    """No offer to turn sizes such as 12, which are text, into numbers."""
+    area = f"A1:{xl_col_to_name(last_column)}{last_row}"
+    sheet.ignore_errors({"number_stored_as_text": area})
+
+
 def protect(sheet: PlainFormulaSheet) -> None:
     """Against slips of the hand only: the password is empty."""
     sheet.protect("", _PROTECTION)
@@ -73,6 +78,7 @@ def print_setup(
     width_points: float,
     scale: int | None = None,
     portrait: bool = False,
+    one_page: bool = False,
 ) -> None:
     """Letter paper, header and id columns on every page, nothing empty printed.
 
@@ -90,7 +96,7 @@ def print_setup(
         sheet.print_across()
     else:
         across = 1 if width_points <= _LANDSCAPE_POINTS / 0.5 else 2
-        sheet.fit_to_pages(across, 0)
+        sheet.fit_to_pages(across, 1 if one_page else 0)
         if across == 1:
             id_columns = 0
     if id_columns:
@@ -99,7 +105,3 @@ def print_setup(
         f"&L&8&A&C&8{CAUTION}&R&8{BUILT_BY}, {context.built_on}   page &P of &N"
     )
 
-
-def paragraphs(texts: Sequence[str], *, width: float, size: float) -> list[str]:
-    """Texts cut into lines that fit a column, one after the other."""
-    return [line for text in texts for line in split(text, width=width, size=size)]

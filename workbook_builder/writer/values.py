@@ -21,7 +21,8 @@ _DAY_ZERO = dt.datetime(1899, 12, 30)
 
 
 def is_blank(value: Any) -> bool:
-    return value is None or value is pd.NaT or value is pd.NA or value != value or value == ""
+    """Nothing was entered: None, a missing number or date, or the empty text."""
+    return bool(pd.isna(value)) or value == ""
 
 
 def serial(day: dt.date) -> float:

@@ -1,0 +1,86 @@
+"""Invented jobs for tests: a plain one, and frames of random ones that meet every limit."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+
+from workbook_builder.code_tables.load import load
+from workbook_builder.reference.run import calculate
+
+PLAIN = {
+    "job_no": "J1",
+    "house_age": "middle",
+    "market": "small",
+    "service_a": 200,
+    "main_spaces": 30,
+    "main_spaces_used": 28,
+    "floor_area_ft2": 1800,
+}
+"""Only what is required; everything else takes its default."""
+
+USUAL_TOP = {"kW": 14.0, "kVA": 5.0, "A": 50.0, "": 3.0}
+NEVER_BLANK = ("metered_peak_kw", "move_kva", "oven_kw", "other_fixed_kva", "ev_a")
+
+
+def plain_job(**entries: object) -> pd.DataFrame:
+    """A frame with one job: the required entries, and those given."""
+    return pd.DataFrame([PLAIN | entries])
+
+
+def random_jobs(rows: int, seed: int) -> pd.DataFrame:
+    """Valid entries for every field, drawn apart; some rows break a check between fields."""
+    draw = np.random.default_rng(seed)
+    columns: dict[str, object] = {}
+    for field in load().job_fields:
+        if field.name == "job_no":
+            columns[field.name] = [f"J{number}" for number in range(rows)]
+        elif field.kind == "text":
+            columns[field.name] = ["here"] * rows
+        elif field.kind == "date":
+            columns[field.name] = draw.integers(44000, 47000, rows).astype(float)
+        elif field.kind == "choice":
+            words = np.array(field.choices, dtype=float if field.numeric else object)
+            columns[field.name] = words[draw.integers(0, len(words), rows)]
+        else:
+            usual = USUAL_TOP.get(field.unit, 1e9) if field.minimum == 0 else 1e9
+            top = min(usual, field.maximum if field.maximum is not None else 1000.0)
+            values = draw.uniform(field.minimum, top, rows)
+            if field.group in ("loads", "planned") and field.minimum == 0:
+                values = np.where(draw.random(rows) < 0.7, 0.0, values)
+            steps = 0 if field.whole else draw.integers(0, 3)
+            values = np.round(values, steps)
+            columns[field.name] = np.clip(values, field.minimum, top)
+    jobs = pd.DataFrame(columns)
+    jobs["main_spaces_used"] = np.minimum(jobs["main_spaces_used"], jobs["main_spaces"])
+    jobs["two_circuit_spaces"] = np.minimum(jobs["two_circuit_spaces"], jobs["main_spaces_used"])
+    jobs["move_1pole"] = draw.integers(0, 5, rows)
+    jobs["move_2pole"] = draw.integers(0, 2, rows)
+    for count in ("oven_count", "other_fixed_count", "ev_count"):
+        jobs[count] = draw.integers(1, 4, rows)
+    for part, whole in (
+        ("other_fixed_neutral_kva", "other_fixed_kva"),
+        ("move_neutral_kva", "move_kva"),
+        ("move_continuous_kva", "move_kva"),
+    ):
+        jobs[part] = np.minimum(jobs[part], jobs[whole])
+    jobs["ambient_c"] = draw.integers(-10, 60, rows)
+    jobs["feeder_breaker_wanted_a"] = draw.choice([0.0, 0.0, 60.0, 100.0, 125.0, 65.0], rows)
+    jobs["added_bus_wanted_a"] = draw.choice([0.0, 0.0, 100.0, 125.0], rows)
+    jobs["branch_limit_a"] = draw.choice([0.0, 100.0, 125.0, 200.0], rows)
+    jobs["run_ft"] = draw.integers(1, 200, rows)
+    jobs["trench_ft"] = np.where(draw.random(rows) < 0.7, 0, draw.integers(1, 100, rows))
+    for field in load().job_fields:
+        if field.kind == "number" and not field.required and field.name not in NEVER_BLANK:
+            jobs.loc[draw.random(rows) < 0.2, field.name] = np.nan
+    cable = jobs["wiring"].str.endswith("cable")
+    jobs["moved_in_raceway"] = np.where(cable, "no", jobs["moved_in_raceway"])
+    jobs["material"] = np.where(jobs["wiring"] == "NM-B cable", "copper", jobs["material"])
+    return jobs
+
+
+def results_of(**entries: object) -> pd.Series:
+    """Results of the plain job with these entries, under parameters as they are. It must be ready."""
+    row = calculate(plain_job(**entries)).iloc[0]
+    assert row["row_state"] == "ready", row["row_state"]
+    return row

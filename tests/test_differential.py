@@ -1,0 +1,74 @@
+"""Workbook and reference agree on generated jobs, on the edges of every rule, and on faulty entries."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pandas as pd
+import pytest
+
+from workbook_builder.harness.engines import available
+from workbook_builder.harness.verify import verify
+
+from .books import write_book
+from .job_frames import random_jobs
+
+ENGINE_PARAMS = [
+    "ironcalc",
+    pytest.param("libreoffice", marks=pytest.mark.libreoffice),
+    pytest.param("gnumeric", marks=pytest.mark.gnumeric),
+]
+
+
+def _differences(path: Path, engine: str) -> list[str]:
+    report = verify(path, engines=[engine])
+    return [str(one) for one in report.engines[0].comparison.differences][:20]
+
+
+@pytest.mark.parametrize("engine", ENGINE_PARAMS)
+@pytest.mark.parametrize("seed", [1, 2])
+def test_generated_jobs_agree(engine: str, seed: int, tmp_path: Path) -> None:
+    """400 jobs a seed, half of the optional entries given, an eighth of the rows with a fault."""
+    if available(engine) is None:
+        pytest.skip(f"{engine} is not installed")
+    write_book(tmp_path / "book.xlsx", random_jobs(400, seed=seed, faulty=0.125))
+
+    assert _differences(tmp_path / "book.xlsx", engine) == []
+
+
+def test_generated_jobs_agree_in_formulas(tmp_path: Path) -> None:
+    if available("formulas") is None:
+        pytest.skip("formulas is not installed")
+    write_book(tmp_path / "book.xlsx", random_jobs(12, seed=3, faulty=0.25))
+
+    assert _differences(tmp_path / "book.xlsx", "formulas") == []
+
+
+def test_most_generated_jobs_are_ready_and_some_are_not() -> None:
+    """The frames above test results, not only refusals."""
+    from workbook_builder.reference.run import calculate
+
+    states = calculate(random_jobs(400, seed=1, faulty=0.125))["row_state"]
+
+    assert 0.8 < (states == "ready").mean() < 0.95
+
+
+def test_local_rules_reach_both_entries(tmp_path: Path) -> None:
+    """A parameter overridden in the workbook changes both sides alike."""
+    jobs = random_jobs(60, seed=4)
+    overrides = {"appliance_rate": 1.0, "power_factor": 0.9, "feeder_minimum": 100.0, "rod_largest": "4"}
+    write_book(tmp_path / "book.xlsx", jobs, overrides=overrides)
+    write_book(tmp_path / "plain.xlsx", jobs)
+
+    report = verify(tmp_path / "book.xlsx", engines=["ironcalc"])
+
+    assert report.overrides == overrides
+    assert report.engines[0].comparison.differences == ()
+
+
+def test_a_blank_row_between_jobs_changes_nothing(tmp_path: Path) -> None:
+    jobs = random_jobs(10, seed=5)
+    spread = pd.concat([jobs[:5], pd.DataFrame([dict.fromkeys(jobs.columns)], dtype=object), jobs[5:]])
+    write_book(tmp_path / "book.xlsx", spread.reset_index(drop=True))
+
+    assert _differences(tmp_path / "book.xlsx", "ironcalc") == []

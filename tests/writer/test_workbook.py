@@ -1,0 +1,319 @@
+"""The file as a whole: order, marks, safety, looks, bytes and how it comes onto the disk."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import subprocess
+import zipfile
+from dataclasses import replace
+from pathlib import Path
+
+import openpyxl
+import pandas as pd
+import pytest
+from openpyxl.worksheet.worksheet import Worksheet as ReadSheet
+from xlsxwriter.worksheet import Worksheet
+
+from workbook_builder import __version__
+from workbook_builder.harness import engines
+from workbook_builder.writer import workbook as writer
+from workbook_builder.writer.styles import STYLES
+from workbook_builder.writer.workbook import write_workbook
+
+from .conftest import OVERRIDES, REASONS, Written
+from .toy_book import BUILT_ON, toy_jobs, toy_layout, toy_sheets
+
+ORDER = (
+    "Start", "Jobs", "Inputs", "Spaces", "Loads", "Feeder", "Raceway", "Local rules",
+    "Load tables", "Wire tables", "Raceway tables", "Lists", "Provenance", "Rules",
+)  # fmt: skip
+LEAST_CONTRAST = 6.0
+
+
+def _write(path: Path, written: Written, **changes: object) -> None:
+    given = {
+        "layout": written.layout, "sheets": written.sheets, "jobs": written.jobs, "results": written.results,
+        "built_on": BUILT_ON, "overrides": OVERRIDES, "reasons": REASONS,
+    }  # fmt: skip
+    write_workbook(path, **(given | changes))
+
+
+def _formulas(written: Written) -> list[str]:
+    return [
+        cell.value
+        for page in written.formulas
+        for row in page.iter_rows()
+        for cell in row
+        if cell.data_type == "f"
+    ]
+
+
+def test_sheets_in_order_none_hidden_nothing_merged(written: Written) -> None:
+    assert tuple(written.formulas.sheetnames) == ORDER == written.summary.sheets
+    for page in written.formulas:
+        assert page.sheet_state == "visible"
+        assert not page.merged_cells.ranges
+        assert not any(column.hidden for column in page.column_dimensions.values())
+        assert not any(row.hidden for row in page.row_dimensions.values())
+
+
+def test_no_macro_no_external_link_no_embedded_object(written: Written) -> None:
+    with zipfile.ZipFile(written.path) as archive:
+        parts = archive.namelist()
+        relations = [archive.read(part).decode() for part in parts if part.endswith(".rels")]
+
+    assert not [part for part in parts if re.search("vba|external|embed|activeX|media", part)]
+    assert not [text for text in relations if 'TargetMode="External"' in text]
+
+
+def test_summary_counts_the_formulas(written: Written) -> None:
+    assert written.summary.formulas == len(_formulas(written))
+
+
+def test_formulas_are_short_and_need_no_prefix(written: Written) -> None:
+    """The fast sheet class leaves the search for new functions out, so none may be used."""
+    library = Worksheet()
+    library.use_future_functions = True
+    for formula in _formulas(written):
+        assert len(formula) <= 255, formula
+        assert library._prepare_formula(formula, True) == formula.removeprefix("=")
+
+
+def test_nothing_volatile(written: Written) -> None:
+    pattern = re.compile(r"\b(OFFSET|INDIRECT|TODAY|NOW|RAND|HYPERLINK|CELL|INFO)\(")
+
+    assert not [formula for formula in _formulas(written) if pattern.search(formula)]
+
+
+def test_marks_in_cells(written: Written) -> None:
+    names = {name: value.attr_text for name, value in written.formulas.defined_names.items()}
+    page = written.formulas["Start"]
+
+    assert set(names) == {"canary", "built_by"}
+    assert page[names["built_by"].partition("!")[2].replace("$", "")].value == f"workbook_builder {__version__}"
+    canary = names["canary"].partition("!")[2].replace("$", "")
+    assert page[canary].value == '=COUNTIF(Inputs!$C$10:$C$14, "ready")'
+    assert written.values["Start"][canary].value == 3
+
+
+def test_master_check_has_its_last_results(written: Written) -> None:
+    page = written.values["Start"]
+    found = {page.cell(row, 2).value: page.cell(row, 3).value for row in range(1, page.max_row + 1)}
+
+    assert found["Rows ready"] == 3
+    assert found["Rows with an error"] == 0
+    assert found["Job numbers typed"] == 3
+    assert found["Local rules in use"] == 2
+    assert found["Local rules without a reason"] == 1
+    assert found["State of the workbook"] == "CHECK: local rules without a reason"
+    assert found["Last verification"] == "not verified yet"
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["stay live with the main", "checked on a live source before", "meter and service work",
+     "local amendments and the inspector decide", "not a design approval"],
+)  # fmt: skip
+def test_cautions_are_on_start_and_stand_out(written: Written, words: str) -> None:
+    cells = [cell for row in written.formulas["Start"].iter_rows(max_row=15) for cell in row
+             if words in str(cell.value).lower()]  # fmt: skip
+
+    assert cells
+    assert cells[0].font.color.rgb == "FF8B0000"
+    assert cells[0].fill.fgColor.rgb == "FFFDE3E1"
+
+
+def test_start_leads_to_every_sheet_and_back(written: Written) -> None:
+    targets = {link.location.partition("!")[0].strip("'") for link in _links(written.formulas["Start"])}
+
+    assert targets == set(ORDER[1:])
+    for name in ORDER[1:]:
+        locations = [link.location for link in _links(written.formulas[name])]
+        assert "Start!A1" in locations
+        for location in locations:
+            assert location.partition("!")[0].strip("'") in ORDER
+
+
+def _links(page: ReadSheet) -> list:
+    found = [cell.hyperlink for row in page.iter_rows() for cell in row if cell.hyperlink]
+    assert all(link.target is None for link in found)
+    return found
+
+
+def _luminance(color: str) -> float:
+    parts = [int(color[-6:][at : at + 2], 16) / 255 for at in (0, 2, 4)]
+    red, green, blue = (part / 12.92 if part <= 0.03928 else ((part + 0.055) / 1.055) ** 2.4 for part in parts)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def _contrast(one: str, other: str) -> float:
+    high, low = sorted((_luminance(one), _luminance(other)), reverse=True)
+    return (high + 0.05) / (low + 0.05)
+
+
+@pytest.mark.parametrize("name", STYLES)
+def test_each_style_can_be_read(name: str) -> None:
+    style = STYLES[name]
+
+    assert _contrast(style.color, style.fill or "#FFFFFF") >= LEAST_CONTRAST
+
+
+def test_each_cell_can_be_read(written: Written) -> None:
+    pairs = set()
+    for page in written.formulas:
+        for row in page.iter_rows():
+            for cell in row:
+                if cell.value is not None:
+                    fill = cell.fill.fgColor.rgb if cell.fill.patternType == "solid" else "FFFFFFFF"
+                    pairs.add((cell.font.color.rgb, fill))
+        for rules in page.conditional_formatting:
+            for rule in rules.rules:
+                pairs.add((rule.dxf.font.color.rgb, rule.dxf.fill.bgColor.rgb))
+
+    assert len(pairs) > 10
+    assert {pair: _contrast(*pair) for pair in pairs if _contrast(*pair) < LEAST_CONTRAST} == {}
+
+
+def test_every_sheet_prints_on_letter_with_its_header(written: Written) -> None:
+    for page in written.formulas:
+        setup = page.page_setup
+        assert int(setup.paperSize) == 1
+        assert page.print_area
+        assert page.title == "Start" or setup.orientation == "landscape"
+        assert page.title == "Start" or page.print_title_rows
+        assert "not a design approval" in page.oddFooter.center.text
+    for name in ORDER[2:7]:
+        assert written.formulas[name].print_title_cols == "$A:$C"
+        assert written.formulas[name].print_title_rows == "$3:$9"
+
+
+def test_same_input_same_bytes(tmp_path: Path, written: Written) -> None:
+    _write(tmp_path / "again.xlsx", written)
+
+    assert (tmp_path / "again.xlsx").read_bytes() == written.path.read_bytes()
+
+
+def test_without_results_the_last_results_are_zero(tmp_path: Path, written: Written) -> None:
+    _write(tmp_path / "book.xlsx", written, results=None)
+    page = openpyxl.load_workbook(tmp_path / "book.xlsx", data_only=True)["Loads"]
+
+    assert {cell.value for row in page["D10:H14"] for cell in row} == {0}
+
+
+@pytest.mark.parametrize("fault", [RuntimeError("no"), KeyboardInterrupt()])
+def test_a_failure_leaves_the_old_file(
+    tmp_path: Path, written: Written, monkeypatch: pytest.MonkeyPatch, fault: BaseException
+) -> None:
+    """Whether it fails while drawing or while moving into place."""
+    path = tmp_path / "book.xlsx"
+    path.write_bytes(b"old")
+
+    def fail(*_: object) -> None:
+        raise fault
+
+    with monkeypatch.context() as change:
+        change.setattr(os, "replace", fail)
+        with pytest.raises(type(fault)):
+            _write(path, written)
+    with monkeypatch.context() as change:
+        change.setitem(writer._WRITERS, "Rules", fail)
+        with pytest.raises(type(fault)):
+            _write(path, written)
+
+    assert path.read_bytes() == b"old"
+    assert [file.name for file in tmp_path.iterdir()] == ["book.xlsx"]
+
+
+def test_what_does_not_fit_is_refused_all_at_once(tmp_path: Path, written: Written) -> None:
+    jobs = pd.concat([written.jobs] * 2).assign(colour="red")
+
+    with pytest.raises(ValueError) as caught:
+        _write(tmp_path / "book.xlsx", written, jobs=jobs)
+
+    assert str(caught.value).split("\n") == [
+        "6 jobs, the workbook has 5 rows; build with more rows",
+        "3 rows of results for 6 jobs",
+        "no such input field: colour",
+    ]
+
+
+def test_progress_names_each_sheet(tmp_path: Path, written: Written) -> None:
+    seen: list[tuple[str, int, int]] = []
+    _write(tmp_path / "book.xlsx", written, progress=lambda *step: seen.append(step))
+
+    assert seen == [(name, place, len(ORDER)) for place, name in enumerate(ORDER, start=1)]
+
+
+@pytest.mark.libreoffice
+@pytest.mark.skipif(not shutil.which("soffice"), reason="LibreOffice is not installed")
+def test_opens_in_libreoffice(tmp_path: Path, written: Written) -> None:
+    done = subprocess.run(
+        ["soffice", f"-env:UserInstallation={(tmp_path / 'profile').as_uri()}", "--headless",
+         "--convert-to", "pdf", "--outdir", str(tmp_path), str(written.path)],
+        capture_output=True, text=True, timeout=180, check=True, stdin=subprocess.DEVNULL,
+    )  # fmt: skip
+    # Without Java the program says so at each start; that is not about the file.
+    lines = [line for line in done.stderr.splitlines() if "javaldx" not in line]
+
+    assert lines == []
+    assert (tmp_path / "book.pdf").stat().st_size > 10_000
+
+
+GNUMERIC_SAYS = (
+    # It reads header rows or header columns of a printed page, not both together.
+    re.compile(r"At A1: '.*\$3:\$9' Multiple expressions are not supported in this context"),
+    re.compile(r"At A1: '.*\$4:\$4' Multiple expressions are not supported in this context"),
+    # It does not know the cells that are text on purpose.
+    re.compile(r"Unexpected element 'ignoredErrors' in state : |\tworksheet"),
+)
+"""What Gnumeric leaves out of the file: nothing that is calculated."""
+
+
+@pytest.mark.gnumeric
+@pytest.mark.skipif(not shutil.which("ssconvert"), reason="Gnumeric is not installed")
+def test_opens_in_gnumeric(tmp_path: Path, written: Written) -> None:
+    done = subprocess.run(
+        ["ssconvert", "--recalc", str(written.path), str(tmp_path / "out.xlsx")],
+        capture_output=True, text=True, timeout=180, check=True, stdin=subprocess.DEVNULL,
+    )  # fmt: skip
+    lines = [line for line in done.stderr.splitlines() if line.strip()]
+
+    assert [line for line in lines if not any(says.fullmatch(line) for says in GNUMERIC_SAYS)] == []
+
+
+@pytest.mark.parametrize(
+    "engine",
+    [
+        "formulas",
+        "ironcalc",
+        pytest.param("libreoffice", marks=pytest.mark.libreoffice),
+        pytest.param("gnumeric", marks=pytest.mark.gnumeric),
+    ],
+)
+def test_master_check_and_row_states_come_alive(tmp_path: Path, engine: str) -> None:
+    """Every engine counts ready, wrong and incomplete rows alike."""
+    if engines.available(engine) is None:
+        pytest.skip(f"{engine} is not installed")
+    layout = toy_layout(4)
+    inputs, *others = toy_sheets(layout)
+    states = 'IF($B{row}="", "", IF($A{row}=1, "error: a", IF($A{row}=2, "missing: b", "ready")))'
+    columns = tuple(
+        replace(column, cell=states) if column.name == "row_state" else column for column in inputs.columns
+    )
+    sheets = (replace(inputs, columns=columns), *others)
+    path = tmp_path / "book.xlsx"
+    write_workbook(
+        path, layout=layout, sheets=sheets, jobs=toy_jobs(3), results=None, built_on=BUILT_ON,
+        overrides=OVERRIDES, reasons=REASONS,
+    )  # fmt: skip
+    grids = engines.recalculate(path, engine=engine)
+    check = {row[1]: row[2] for row in grids["Start"] if len(row) > 2}
+
+    assert [row[0] for row in grids["Jobs"][9:13]] == ["error: a", "missing: b", "ready", ""]
+    assert [check[label] for label in LABELS] == [1, 1, 1, 3, 2, 1, "STOP: rows with an error"]
+
+
+LABELS = ("Rows ready", "Rows with an error", "Rows that miss an entry", "Job numbers typed",
+          "Local rules in use", "Local rules without a reason", "State of the workbook")  # fmt: skip

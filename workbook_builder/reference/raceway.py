@@ -1,0 +1,397 @@
+"""The raceway of the feeder: fill, moved circuits inside it, burial and expansion."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from workbook_builder.reference import lookup
+from workbook_builder.reference.choice import Choice
+from workbook_builder.reference.feeder_load import first_true
+from workbook_builder.reference.registry import rule
+
+COPPER = Choice(lookup.METALS, np.array(0))
+
+
+def unless_cable(wiring: Choice, value: np.ndarray) -> np.ndarray:
+    """The value, blank (NaN) where the wiring method is a cable."""
+    return np.where(lookup.is_cable(wiring), np.nan, value)
+
+
+@rule("moved_inside")
+def moved_inside(
+    *,
+    wiring: Choice,
+    moved_in_raceway: np.ndarray,
+    moved_1pole_total: np.ndarray,
+    move_2pole: np.ndarray,
+) -> np.ndarray:
+    """Moved circuits that share the raceway with the feeder.
+
+    Section: 310.15.
+    Inputs: wiring, circuits [circuits]. Result: [circuits]; blank for a cable.
+    """
+    return unless_cable(wiring, np.where(moved_in_raceway, moved_1pole_total + move_2pole, 0.0))
+
+
+@rule("current_carrying_conductors")
+def current_carrying_conductors(
+    moved_inside: np.ndarray, line_v: np.ndarray, wye_voltage: np.ndarray
+) -> np.ndarray:
+    """Two of the feeder, its neutral only on a wye supply, and two of each moved circuit.
+
+    Section: 310.15(B)(5) (2017), 310.15(E) (2020 and later).
+    Inputs: moved_inside [circuits], voltages [V]. Result: [conductors]; blank for a cable.
+    """
+    return np.where(np.equal(line_v, wye_voltage), 3.0, 2.0) + 2.0 * moved_inside
+
+
+@rule("conductor_count")
+def conductor_count(
+    *,
+    wiring: Choice,
+    moved_in_raceway: np.ndarray,
+    moved_1pole_total: np.ndarray,
+    move_2pole: np.ndarray,
+) -> np.ndarray:
+    """All conductors of the raceway: four of the feeder, three or four of a moved circuit.
+
+    Section: Chapter 9 note 3.
+    Inputs: wiring, circuits [circuits]. Result: [conductors]; blank for a cable.
+    """
+    moved = np.where(moved_in_raceway, 3.0 * moved_1pole_total + 4.0 * move_2pole, 0.0)
+    return unless_cable(wiring, 4.0 + moved)
+
+
+def insulated_area_in2(insulation: Choice, size: np.ndarray) -> np.ndarray:
+    """Area of an insulated conductor [in2]; NaN for a blank size. Source: Chapter 9 Table 5."""
+    area = np.full(np.broadcast(insulation.codes, size).shape, np.nan)
+    for name in insulation.words:
+        here = lookup.at_position("conductor_area", name, size)
+        area = np.where(insulation.is_(name), here, area)
+    return area
+
+
+@rule("hot_area_in2", size="feeder_size")
+@rule("neutral_area_in2", size="neutral_size")
+def conductor_of_size_in2(wiring: Choice, insulation: Choice, size: np.ndarray) -> np.ndarray:
+    """Area of one ungrounded conductor, or of the neutral.
+
+    Section: Chapter 9 Table 5.
+    Inputs: wiring, insulation, size. Result: [in2]; blank for a cable and without a size.
+    """
+    return unless_cable(wiring, insulated_area_in2(insulation, size))
+
+
+def grounding_area_in2(
+    insulation: Choice, insulated_egc: np.ndarray, size: np.ndarray
+) -> np.ndarray:
+    """Area of a grounding conductor, insulated or bare [in2]; NaN for a blank size."""
+    bare = lookup.at_position("bare_conductor", "area_in2", size)
+    return np.where(insulated_egc, insulated_area_in2(insulation, size), bare)
+
+
+@rule("egc_area_in2")
+def egc_area_in2(
+    wiring: Choice, insulation: Choice, insulated_egc: np.ndarray, egc_size: np.ndarray
+) -> np.ndarray:
+    """Area of the grounding conductor, insulated or bare.
+
+    Section: Chapter 9 Tables 5 and 8.
+    Inputs: wiring, insulation, insulated_egc [yes or no], egc_size. Result: [in2]; blank for a
+    cable and without a size.
+    """
+    return unless_cable(wiring, grounding_area_in2(insulation, insulated_egc, egc_size))
+
+
+@rule("moved_egc_size")
+def moved_egc_size(moved_wire: Choice, moved_breaker_a: np.ndarray) -> np.ndarray:
+    """Copper grounding size of a moved circuit, never larger than its conductors.
+
+    Section: Table 250.122.
+    Inputs: moved_wire, moved_breaker_a [A]. Result: position of the size.
+    """
+    size = lookup.grounding_size(COPPER, moved_breaker_a)
+    return np.minimum(size, lookup.position_of(moved_wire))
+
+
+@rule("moved_area_in2")
+def moved_area_in2(
+    *,
+    wiring: Choice,
+    insulation: Choice,
+    insulated_egc: np.ndarray,
+    moved_in_raceway: np.ndarray,
+    moved_1pole_total: np.ndarray,
+    move_2pole: np.ndarray,
+    moved_wire: Choice,
+    moved_egc_size: np.ndarray,
+) -> np.ndarray:
+    """Area of the conductors of the moved circuits, a grounding conductor for each circuit.
+
+    Section: Chapter 9 Tables 5 and 8.
+    Inputs: wiring, insulation, circuits [circuits], sizes. Result: [in2]; blank for a cable.
+    """
+    wire = insulated_area_in2(insulation, lookup.position_of(moved_wire))
+    ground = grounding_area_in2(insulation, insulated_egc, moved_egc_size)
+    wires = (2.0 * moved_1pole_total + 3.0 * move_2pole) * wire
+    grounds = (moved_1pole_total + move_2pole) * ground
+    return unless_cable(wiring, np.where(moved_in_raceway, wires + grounds, 0.0))
+
+
+@rule("conductor_area_in2")
+def conductor_area_in2(
+    hot_area_in2: np.ndarray,
+    neutral_area_in2: np.ndarray,
+    egc_area_in2: np.ndarray,
+    moved_area_in2: np.ndarray,
+) -> np.ndarray:
+    """All conductors of the raceway.
+
+    Section: Chapter 9 notes 3 and 6.
+    Inputs: areas [in2]. Result: [in2]; blank for a cable and without a size.
+    """
+    return 2.0 * hot_area_in2 + neutral_area_in2 + egc_area_in2 + moved_area_in2
+
+
+@rule("fill_limit_percent")
+def fill_limit_percent(
+    *,
+    wiring: Choice,
+    raceway_in: np.ndarray,
+    nipple_length: np.ndarray,
+    nipple_fill: np.ndarray,
+    conductor_count: np.ndarray,
+) -> np.ndarray:
+    """Share of the raceway that the conductors may fill.
+
+    Section: Chapter 9 Table 1, note 4.
+    Inputs: wiring, lengths [in], nipple_fill [%], conductor_count [conductors]. Result: [%];
+    blank for a cable.
+    """
+    row = lookup.last_row_from("fill_limit", "conductors_from", conductor_count)
+    limit = lookup.at_position("fill_limit", "percent", row)
+    return unless_cable(wiring, np.where(raceway_in <= nipple_length, nipple_fill, limit))
+
+
+@rule("raceway_bore", words=lookup.raceways())
+def raceway_bore(wiring: Choice, panel_place: Choice) -> np.ndarray:
+    """The raceway whose bore decides: the risers of PVC to another building are schedule 80.
+
+    Section: 352.10(F), 300.5(D)(4).
+    Inputs: wiring, panel_place. Result: place in the words; blank for a cable.
+    """
+    places = {bore: number for number, bore in enumerate(lookup.raceways())}
+    plain = wiring.pick(places, missing=-1).astype(np.int64)
+    exposed = wiring.is_("PVC 40") & panel_place.is_("other building")
+    return np.where(exposed, places["PVC 80"], plain)
+
+
+def bore_area_in2(raceway: str) -> np.ndarray:
+    """Inside area of each trade size of a raceway [in2], unrounded; NaN where not made."""
+    return np.pi / 4.0 * lookup.numbers("raceway_diameter", raceway) ** 2
+
+
+@rule("raceway_index")
+def raceway_index(
+    *,
+    raceway_bore: Choice,
+    conductor_area_in2: np.ndarray,
+    fill_limit_percent: np.ndarray,
+    percent: np.ndarray,
+) -> np.ndarray:
+    """Smallest trade size whose permitted area holds the conductors.
+
+    Section: Chapter 9 Tables 1 and 4.
+    Inputs: raceway_bore, conductor_area_in2 [in2], fill_limit_percent [%].
+    Result: position of the trade size; one more than are made where none fits; blank for a
+    cable and without conductors.
+    Limits: areas of the raceway are not rounded.
+
+    Example: fifteen 10 AWG THWN (0.0211 in2) fit 1 in. PVC 40, sixteen do not,
+    http://www.electricianmath.com/areavolume/conduitfilllookups.htm
+    >>> pvc = Choice.of(("PVC 40",), "PVC 40")
+    >>> [float(raceway_index(raceway_bore=pvc, conductor_area_in2=np.array([count * 0.0211]),
+    ...        fill_limit_percent=np.array([40.0]), percent=100)[0]) for count in (15, 16)]
+    [3.0, 4.0]
+    """
+    index = np.full(np.shape(conductor_area_in2), np.nan)
+    for bore in raceway_bore.words:
+        here = raceway_bore.is_(bore)
+        if not here.any():
+            continue
+        areas = bore_area_in2(bore)
+        areas = areas[~np.isnan(areas)]
+        limit = fill_limit_percent[here]
+        place = np.zeros(limit.shape)
+        for share in np.unique(limit[~np.isnan(limit)]):
+            rows = limit == share
+            permitted = areas * (share / percent)
+            wanted = conductor_area_in2[here][rows]
+            place[rows] = np.searchsorted(permitted, wanted, side="left") + 1
+        index[here] = place
+    return np.where(np.isnan(conductor_area_in2), np.nan, index)
+
+
+@rule("raceway_size")
+def raceway_size(raceway_index: np.ndarray, raceway_bore: Choice) -> np.ndarray:
+    """The trade size at that position; blank past the sizes made.
+
+    Section: Chapter 9 Table 4.
+    Inputs: raceway_index, raceway_bore. Result: position of the trade size, 0 for blank.
+    """
+    made = {bore: np.sum(~np.isnan(bore_area_in2(bore))) for bore in raceway_bore.words}
+    fits = raceway_index <= raceway_bore.pick(made, missing=0)
+    return np.where(fits, raceway_index, 0.0).astype(np.int64)
+
+
+@rule("raceway_fill_percent")
+def raceway_fill_percent(
+    *,
+    conductor_area_in2: np.ndarray,
+    raceway_bore: Choice,
+    raceway_size: np.ndarray,
+    percent: np.ndarray,
+) -> np.ndarray:
+    """Share of the raceway that the conductors fill.
+
+    Section: Chapter 9 Table 1.
+    Inputs: conductor_area_in2 [in2], raceway_bore, raceway_size. Result: [%]; blank without a
+    trade size.
+    """
+    area = np.full(np.shape(conductor_area_in2), np.nan)
+    for bore in raceway_bore.words:
+        here = np.pi / 4.0 * lookup.at_position("raceway_diameter", bore, raceway_size) ** 2
+        area = np.where(raceway_bore.is_(bore), here, area)
+    return conductor_area_in2 / area * percent
+
+
+@rule("raceway_state", words=("OK", "STOP: no trade size of this raceway holds the conductors"))
+def raceway_state(raceway_index: np.ndarray, raceway_size: np.ndarray) -> np.ndarray:
+    """Stops where the conductors fit no trade size.
+
+    Section: Chapter 9 Table 1.
+    Inputs: positions of trade sizes. Result: place in the words.
+    """
+    return np.where(~np.isnan(raceway_index) & (raceway_size == 0), 1, 0)
+
+
+@rule("moved_wire_ampacity_a")
+def moved_wire_ampacity_a(
+    *,
+    moved_inside: np.ndarray,
+    moved_wire: Choice,
+    terminals: Choice,
+    terminal_marked: np.ndarray,
+    terminal_unmarked: np.ndarray,
+    insulation: Choice,
+    correction: np.ndarray,
+) -> np.ndarray:
+    """Ampacity of the moved conductors: the lesser of terminals and corrected insulation.
+
+    Section: 310.15, 110.14(C).
+    Inputs: moved_inside [circuits], sizes and columns [C], correction [1]. Result: [A]; blank
+    for a cable and where no moved circuit shares the raceway.
+
+    Example: 12 AWG, ten to twenty conductors: 15 A,
+    http://www.jlconline.com/wiring-and-cable/q-a--3-4-inch-conduit-capacity.aspx
+    >>> float(moved_wire_ampacity_a(moved_inside=np.array([4.0]),
+    ...       moved_wire=Choice.of(("14", "12", "10", "8"), "12"),
+    ...       terminals=Choice.of(("not marked", "75 C"), "not marked"), terminal_marked=75.0,
+    ...       terminal_unmarked=60.0,
+    ...       insulation=Choice.of(lookup.words("insulation", "insulation"), "THHN/THWN-2"),
+    ...       correction=0.5)[0])
+    15.0
+    """
+    wire = lookup.position_of(moved_wire)
+    column = np.where(terminals.is_("75 C"), terminal_marked, terminal_unmarked)
+    at_terminals = lookup.ampacity(COPPER, column, wire)
+    insulation_c = lookup.number_of("insulation", "temperature_c", insulation)
+    corrected = lookup.ampacity(COPPER, insulation_c, wire) * correction
+    return np.where(moved_inside > 0, np.minimum(at_terminals, corrected), np.nan)
+
+
+@rule(
+    "moved_state",
+    words=(
+        "OK",
+        "STOP: the moved conductors carry less than their breaker",
+        "STOP: the breaker is too large for the moved conductors",
+    ),
+)
+def moved_state(
+    *,
+    moved_wire_ampacity_a: np.ndarray,
+    moved_breaker_a: np.ndarray,
+    moved_in_raceway: np.ndarray,
+    moved_wire: Choice,
+) -> np.ndarray:
+    """Stops where the breaker does not protect the moved conductors.
+
+    Section: 240.4(D), 310.15.
+    Inputs: moved_wire_ampacity_a, moved_breaker_a [A], moved_wire. Result: place in the words.
+    """
+    small = lookup.at_position("small_conductor", "copper", lookup.position_of(moved_wire))
+    faults = (
+        moved_wire_ampacity_a < moved_breaker_a,
+        moved_in_raceway & (small < moved_breaker_a),
+    )
+    return first_true(faults)
+
+
+@rule("cover_in")
+def cover_in(trench_ft: np.ndarray, wiring: Choice, cover_case: Choice) -> np.ndarray:
+    """Least cover over the buried wiring method.
+
+    Section: Table 300.5 (2017, 2020), Table 300.5(A) (2023 and later).
+    Inputs: trench_ft [ft], wiring, cover_case. Result: [in]; blank without a trench and for a
+    method that is not buried.
+
+    Example: PVC under a yard (Table 300.5, column 3).
+    >>> pvc = Choice.of(lookup.words("wiring_method", "wiring"), "PVC 40")
+    >>> yard = Choice.of(lookup.words("burial_cover", "cover_case"), "yard")
+    >>> cover_in(np.array([30.0]), pvc, yard).tolist()
+    [18.0]
+    """
+    cover = np.full(np.shape(trench_ft), np.nan)
+    for column in ("direct burial", "metal conduit", "nonmetallic"):
+        here = lookup.has_word("wiring_method", "cover", column, wiring)
+        cover = np.where(here, lookup.number_of("burial_cover", column, cover_case), cover)
+    return np.where(np.equal(trench_ft, 0), np.nan, cover)
+
+
+@rule("expansion_in")
+def expansion_in(
+    *,
+    wiring: Choice,
+    exposed_ft: np.ndarray,
+    pvc_expansion: np.ndarray,
+    temp_change_f: np.ndarray,
+    sun_temperature: np.ndarray,
+    in_sun: np.ndarray,
+) -> np.ndarray:
+    """Length change of exposed PVC over the yearly temperature change.
+
+    Section: 352.44.
+    Inputs: exposed_ft [ft], pvc_expansion [in/ft/F], temperatures [F]. Result: [in]; blank
+    unless the raceway is PVC.
+
+    Example: 100 ft over 100 F: 4.06 in, https://www.mikeholt.com/files/PDF/20UNEC1_352.44.pdf
+    >>> pvc = Choice.of(("PVC 40", "PVC 80"), "PVC 40")
+    >>> float(expansion_in(wiring=pvc, exposed_ft=100, pvc_expansion=0.0004056, temp_change_f=100,
+    ...                    sun_temperature=30, in_sun=False)[0].round(2))
+    4.06
+    """
+    change = temp_change_f + np.where(in_sun, sun_temperature, 0.0)
+    expansion = exposed_ft * pvc_expansion * change
+    return np.where(wiring.is_("PVC 40", "PVC 80"), expansion, np.nan)
+
+
+@rule("expansion_fitting", words=("no", "yes"))
+def expansion_fitting(expansion_in: np.ndarray, expansion_limit: np.ndarray) -> np.ndarray:
+    """An expansion fitting is needed from a quarter inch of length change.
+
+    Section: 352.44.
+    Inputs: expansion_in, expansion_limit [in]. Result: place in the words; blank with no PVC.
+    """
+    needed = np.where(expansion_in >= expansion_limit, 1, 0)
+    return np.where(np.isnan(expansion_in), -1, needed)

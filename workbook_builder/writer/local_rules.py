@@ -1,0 +1,193 @@
+"""Local rules: every parameter, and the two cells in which a user may change it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from ..code_tables.model import EDITIONS, Claim, Parameter
+from ..sheets.layout import LOCAL_RULES, PARAMETER_COLUMNS, letter
+from ..sheets.model import (
+    BAND_ROW,
+    FIRST_ROW,
+    MARK_ROW,
+    NAME_ROW,
+    ROLE_ROW,
+    RULE_ROW,
+    SECTION_ROW,
+    UNIT_ROW,
+)
+from .context import Context
+from .measure import height_for, lines
+from .page import head, keep_text, print_setup, protect
+from .sheet_class import PlainFormulaSheet
+from .styles import ACCENT, INPUT_LINE, SMALL_SIZE, UNIT_WORDS
+from .values import write_value
+
+TITLE = "Local rules"
+NOTE = (
+    "For a local amendment, type its value in column H and why in column I: "
+    "every edition then uses it. Clear both to go back."
+)
+TEXT_UNIT = "size"
+_WIDTHS = {
+    "name": 29, "meaning": 44, "unit": 15, "override": 13, "reason": 34,
+    "section": 44, "status": 16, "source": 13, "note": 56,
+}  # fmt: skip
+_BANDS = (
+    ("name", "Parameter"),
+    (f"published_{EDITIONS[0]}", "Published value, by edition"),
+    ("override", "Your change"),
+    (f"in_use_{EDITIONS[0]}", "Value in use, by edition"),
+    ("section", "Where it comes from"),
+)
+_WORDS = {
+    "name": "Name used in the rules.",
+    "meaning": "What the number does.",
+    "unit": "",
+    "override": "Blank: the published value is used.",
+    "reason": "Amendment, date, who said so.",
+    "section": "Section of the code, by edition where it moved.",
+    "status": "How sure the value is; see Provenance.",
+    "source": "Public sources; addresses on Provenance.",
+    "note": "",
+}
+
+
+def write_local_rules(context: Context, sheet: PlainFormulaSheet) -> int:
+    """The parameters. Returns how many formulas the sheet has."""
+    unknown = {*context.overrides, *context.reasons} - {*context.code.parameters}
+    if unknown:
+        raise ValueError("no such parameter to override: " + ", ".join(sorted(unknown)))
+    head(context, sheet, TITLE, NOTE, note_at=3)
+    _header(context, sheet)
+    for name, parameter in context.code.parameters.items():
+        _parameter(context, sheet, parameter, context.layout.parameter_rows[name])
+    sheet.freeze_panes(FIRST_ROW - 1, 1)
+    protect(sheet)
+    keep_text(sheet, FIRST_ROW + len(context.code.parameters), len(PARAMETER_COLUMNS))
+    print_setup(
+        context,
+        sheet,
+        last_row=FIRST_ROW + len(context.code.parameters) - 1,
+        last_column=len(PARAMETER_COLUMNS) - 1,
+        header_rows=(3, 9),
+        id_columns=1,
+        width_points=sum(_width(name) * 5.25 for name in PARAMETER_COLUMNS),
+    )
+    return len(context.code.parameters) * len(EDITIONS)
+
+
+def sections(claims: Mapping[int, Claim]) -> str:
+    """Sections of every edition in one text, editions that agree side by side in it."""
+    editions: dict[str, list[str]] = {}
+    for edition, claim in claims.items():
+        editions.setdefault(claim.section, []).append(str(edition))
+    if len(editions) == 1:
+        return next(iter(editions))
+    return "; ".join(f"{', '.join(of)}: {section}" for section, of in editions.items())
+
+
+def place(column: str) -> int:
+    """0-based place of a column of this sheet."""
+    return PARAMETER_COLUMNS.index(column)
+
+
+def override_range(context: Context, column: str) -> str:
+    """The cells of `override` or `reason`, for counting them on Start."""
+    at = letter(place(column) + 1)
+    last = FIRST_ROW + len(context.code.parameters) - 1
+    return f"'{LOCAL_RULES}'!${at}${FIRST_ROW}:${at}${last}"
+
+
+def _width(column: str) -> float:
+    return _WIDTHS.get(column, 12)
+
+
+def _title(column: str) -> str:
+    for prefix in ("published_", "in_use_"):
+        if column.startswith(prefix):
+            return column.removeprefix(prefix)
+    return {"name": "Parameter", "override": "Override"}.get(column, column.capitalize())
+
+
+def _role(column: str) -> str:
+    if column in ("override", "reason"):
+        return "input"
+    return "calculated" if column.startswith("in_use_") else "table"
+
+
+def _header(context: Context, sheet: PlainFormulaSheet) -> None:
+    get = context.formats.get
+    starts = dict(_BANDS)
+    small = {"font_size": SMALL_SIZE, "text_wrap": True}
+    for at, column in enumerate(PARAMETER_COLUMNS):
+        edge = {"left": 1, "left_color": ACCENT} if column in starts else {}
+        sheet.set_column(at, at, _width(column))
+        for row, text, look in (
+            (BAND_ROW, starts.get(column, ""), get("band", font_size=9)),
+            (NAME_ROW, _title(column), get("header", font_size=9, text_wrap=True, **edge)),
+            (UNIT_ROW, "", get("role", **small, **edge)),
+            (ROLE_ROW, _role(column), get("role", **small, **edge)),
+            (RULE_ROW, _WORDS.get(column, ""), get("text", **small, **edge, valign="top")),
+            (SECTION_ROW, "", get("text", **small, **edge)),
+            (MARK_ROW, column, get("mark", font_size=SMALL_SIZE, bottom=1, bottom_color=ACCENT, **edge)),
+        ):
+            if text:
+                sheet.write_string(row - 1, at, text, look)
+            else:
+                sheet.write_blank(row - 1, at, None, look)
+    for row, height in (
+        (BAND_ROW, 16), (NAME_ROW, 16), (UNIT_ROW, 6), (ROLE_ROW, 14),
+        (RULE_ROW, 26), (SECTION_ROW, 6), (MARK_ROW, 15),
+    ):  # fmt: skip
+        sheet.set_row(row - 1, height)
+
+
+def _parameter(
+    context: Context, sheet: PlainFormulaSheet, parameter: Parameter, row: int
+) -> None:
+    get = context.formats.get
+    wrapped = get("table", text_wrap=True, font_size=9, border=1, border_color="#C9D1DA")
+    number = get("table", align="right", border=1, border_color="#C9D1DA")
+    entry = get("input", align="right", border=1, border_color=INPUT_LINE, locked=False,
+                num_format="@" if parameter.unit == TEXT_UNIT else "General")  # fmt: skip
+    words = get("input", text_wrap=True, font_size=9, border=1, border_color=INPUT_LINE, locked=False)
+    used = get("formula", align="right", border=1, border_color="#C9D1DA")
+    texts = {
+        "name": parameter.name,
+        "meaning": parameter.meaning,
+        "unit": UNIT_WORDS.get(parameter.unit, parameter.unit),
+        "section": sections(parameter.editions),
+        "status": parameter.status,
+        "source": " ".join(parameter.source),
+        "note": parameter.note,
+    }
+    for column, text in texts.items():
+        write_value(sheet, row - 1, place(column), text, wrapped)
+    changed = context.overrides.get(parameter.name)
+    write_value(sheet, row - 1, place("override"), changed, entry)
+    write_value(sheet, row - 1, place("reason"), context.reasons.get(parameter.name), words)
+    override = f"${letter(place('override') + 1)}{row}"
+    for edition in EDITIONS:
+        published = place(f"published_{edition}")
+        value = parameter.values[edition]
+        write_value(sheet, row - 1, published, value, number)
+        sheet.put_formula(
+            row - 1,
+            place(f"in_use_{edition}"),
+            f'IF({override}="", {letter(published + 1)}{row}, {override})',
+            used,
+            value if changed is None else changed,
+        )
+    if parameter.unit != TEXT_UNIT:
+        sheet.data_validation(
+            row - 1, place("override"), row - 1, place("override"),
+            {"validate": "decimal", "criteria": ">=", "value": 0,
+             "input_title": "Override",
+             "input_message": f"{parameter.meaning}. Replaces the published value in every edition; "
+                              "give the reason beside it.",
+             "error_title": "Override", "error_message": "A number of 0 or more, or blank."},
+        )  # fmt: skip
+    sheet.set_row(row - 1, height_for(max(
+        lines(text, width=_width(column), size=9) for column, text in texts.items()
+    ), size=9))  # fmt: skip

@@ -1,0 +1,131 @@
+"""Provenance: every value with its section, edition claims, sources and status."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ..code_tables.model import EDITIONS, Parameter, Table
+from .context import Context
+from .listing import ListColumn, points, write_header, write_line
+from .page import head, print_setup, protect
+from .sheet_class import PlainFormulaSheet
+from .styles import UNIT_WORDS
+from .values import plain
+
+TITLE = "Provenance"
+NOTE = (
+    "Every value of the rules and tables: what each edition is known to say, and how sure it is. "
+    "Sources stand below the list."
+)
+HEADER_ROW = 4
+COLUMNS = (
+    ListColumn("name", 25),
+    ListColumn("row", 14),
+    ListColumn("what it is", 40),
+    ListColumn("value", 34),
+    ListColumn("unit", 12),
+    *(ListColumn(f"{edition}: claim, section", 22) for edition in EDITIONS),
+    ListColumn("status", 15),
+    ListColumn("sources", 13),
+    ListColumn("note", 40),
+)
+WORDS = (
+    ("read", "seen in a public page"),
+    ("same", "seen or reported unchanged"),
+    ("changed", "seen or reported with another value"),
+    ("assumed same", "nobody has looked: rows of that edition carry a CHECK"),
+    ("not read", "not available: whatever uses it stops"),
+    ("confirmed", "the value stands in a listed public source"),
+    ("partly confirmed", "part of the row or of the rule does"),
+    ("memory", "written from memory"),
+    ("common practice", "a fact of the trade without a source"),
+    ("decision", "ours, where the rule leaves a choice open"),
+)
+
+
+def write_provenance(context: Context, sheet: PlainFormulaSheet) -> None:
+    head(context, sheet, TITLE, NOTE, note_at=3)
+    write_header(context, sheet, HEADER_ROW, COLUMNS)
+    row = HEADER_ROW
+    for row, values in enumerate(_values(context), start=HEADER_ROW + 1):
+        write_line(context, sheet, row, values, COLUMNS)
+    sheet.autofilter(HEADER_ROW - 1, 0, row - 1, len(COLUMNS) - 1)
+    row = _write_words(context, sheet, row + 2)
+    last = _write_sources(context, sheet, row + 1)
+    sheet.freeze_panes(HEADER_ROW, 1)
+    protect(sheet)
+    print_setup(
+        context,
+        sheet,
+        last_row=last,
+        last_column=len(COLUMNS) - 1,
+        header_rows=(HEADER_ROW, HEADER_ROW),
+        id_columns=2,
+        width_points=points(COLUMNS),
+    )
+
+
+def _values(context: Context) -> Iterator[tuple[float | str, ...]]:
+    for parameter in context.code.parameters.values():
+        yield _parameter(parameter)
+    for table in context.code.tables.values():
+        yield from _rows(table)
+
+
+def _parameter(parameter: Parameter) -> tuple[float | str, ...]:
+    value: float | str = next(iter(parameter.values.values()))
+    if parameter.varies:
+        value = "; ".join(f"{edition}: {plain(of)}" for edition, of in parameter.values.items())
+    return (
+        parameter.name, "parameter", parameter.meaning, value,
+        UNIT_WORDS.get(parameter.unit, parameter.unit), *_claims(parameter),
+        parameter.status, " ".join(parameter.source), parameter.note,
+    )  # fmt: skip
+
+
+def _rows(table: Table) -> Iterator[tuple[float | str, ...]]:
+    for cells, status in zip(table.rows, table.status, strict=True):
+        values = [
+            f"{column}: {plain(cell)}"
+            for column, cell in zip(table.header[1:], cells[1:], strict=True)
+            if cell is not None
+        ]
+        yield (
+            table.name, f"{table.key} {plain(cells[0])}", table.title,
+            "; ".join(values) or plain(cells[0]), UNIT_WORDS.get(table.unit, table.unit),
+            *_claims(table), status, " ".join(table.source), table.note,
+        )  # fmt: skip
+
+
+def _claims(entry: Parameter | Table) -> list[str]:
+    return [f"{claim.status}, {claim.section}" for claim in entry.editions.values()]
+
+
+def _write_words(context: Context, sheet: PlainFormulaSheet, row: int) -> int:
+    """What the words of claim and status mean. Returns the next free row."""
+    get = context.formats.get
+    sheet.write_string(row - 1, 0, "What the words mean", get("title", font_size=11))
+    for word, meaning in WORDS:
+        row += 1
+        sheet.write_string(row - 1, 0, word, get("text", font_size=9, bold=True))
+        sheet.write_string(row - 1, 1, meaning, get("text", font_size=9))
+    return row + 1
+
+
+def _write_sources(context: Context, sheet: PlainFormulaSheet, row: int) -> int:
+    """The sources; addresses are plain text, never links. Returns the last row."""
+    get = context.formats.get
+    sheet.write_string(row - 1, 0, "Sources", get("title", font_size=11))
+    sheet.write_string(row, 0, "name", get("header", font_size=9))
+    sheet.write_string(row, 1, "title and address", get("header", font_size=9))
+    for at in range(2, len(COLUMNS)):
+        sheet.write_blank(row, at, None, get("header", font_size=9))
+    row += 1
+    for source in context.code.sources.values():
+        row += 1
+        sheet.write_string(row - 1, 0, source.name, get("text", font_size=9, bold=True))
+        sheet.write_string(row - 1, 1, source.title, get("text", font_size=9))
+        for address in source.address.split():
+            row += 1
+            sheet.write_string(row - 1, 1, address, get("note", font_size=8))
+    return row

@@ -1,0 +1,83 @@
+"""The master check of Start: how many rows are ready, wrong, missing something."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+
+from ..sheets.layout import JOBS
+from ..sheets.model import FIRST_ROW, JOB_NUMBER, ROW_STATE
+from .context import Context
+from .values import column as values_of
+from .values import is_blank
+
+_BEYOND = "STOP: jobs stand in rows that are not calculated"
+_WRONG = "STOP: rows with an error"
+_MISSING = "CHECK: rows miss an entry"
+_UNEXPLAINED = "CHECK: local rules without a reason"
+_FINE = "OK: every row in use is ready"
+
+
+@dataclass(frozen=True)
+class CheckLine:
+    """One line: label, formula, its last result, the defined name of the cell."""
+
+    label: str
+    formula: str
+    value: float | str
+    name: str = ""
+    number_format: str = "0"
+    is_state: bool = False
+
+
+def check_lines(
+    context: Context, first_row: int, overrides: str, reasons: str
+) -> tuple[CheckLine, ...]:
+    """The lines of the check, from first_row down; the cells refer to each other."""
+    states = context.states()
+    ready, wrong, missing, typed, _, unexplained = (
+        f"$C${first_row + place}" for place in range(6)
+    )
+    number = context.layout.job_letters[JOB_NUMBER]
+    job_numbers = f"{JOBS}!${number}${FIRST_ROW}:${number}${context.layout.last_row}"
+    count = _counts(context)
+    beyond = f"{typed}>{ready}+{wrong}+{missing}"
+    status = (
+        f'IF({beyond}, "{_BEYOND}", IF({wrong}>0, "{_WRONG}", '
+        f'IF({missing}>0, "{_MISSING}", IF({unexplained}>0, "{_UNEXPLAINED}", "{_FINE}"))))'
+    )
+    return (
+        CheckLine("Rows ready", f'COUNTIF({states}, "ready")', count["ready"], "canary"),
+        CheckLine("Rows with an error", f'COUNTIF({states}, "error:*")', count["error"]),
+        CheckLine("Rows that miss an entry", f'COUNTIF({states}, "missing:*")', count["missing"]),
+        CheckLine("Job numbers typed", f"COUNTA({job_numbers})", count["typed"]),
+        CheckLine("Local rules in use", f"COUNTA({overrides})", count["local"]),
+        CheckLine("Local rules without a reason", f'SUMPRODUCT(({overrides}<>"")*({reasons}=""))', count["unexplained"]),
+        CheckLine("State of the workbook", status, _status(context, count), is_state=True),
+    )  # fmt: skip
+
+
+def _counts(context: Context) -> Counter[str]:
+    """Last results of the counts; all 0 where there are no results."""
+    count: Counter[str] = Counter()
+    if context.results is None:
+        return count
+    for state in values_of(context.results, ROW_STATE, context.layout.rows):
+        count[str(state).partition(":")[0]] += 1
+    given = context.jobs[JOB_NUMBER] if JOB_NUMBER in context.jobs.columns else ()
+    count["typed"] = sum(not is_blank(value) for value in given)
+    count["local"] = len(context.overrides)
+    count["unexplained"] = sum(not context.reasons.get(name) for name in context.overrides)
+    return count
+
+
+def _status(context: Context, count: Counter[str]) -> float | str:
+    if context.results is None:
+        return 0
+    if count["typed"] > count["ready"] + count["error"] + count["missing"]:
+        return _BEYOND
+    if count["error"]:
+        return _WRONG
+    if count["missing"]:
+        return _MISSING
+    return _UNEXPLAINED if count["unexplained"] else _FINE

@@ -1,0 +1,149 @@
+"""Writes the whole workbook: every sheet in order, in one move onto the disk."""
+
+from __future__ import annotations
+
+import datetime as dt
+import io
+import os
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import pandas as pd
+from xlsxwriter.workbook import Workbook
+
+from ..sheets.layout import JOBS, LISTS, LOCAL_RULES, TABLE_SHEETS, Layout
+from ..sheets.model import CompiledSheet
+from .context import BUILT_BY, PROVENANCE, RULES, START, Context
+from .grids import write_grid
+from .jobs_sheet import write_jobs
+from .lists_sheet import write_lists
+from .local_rules import write_local_rules
+from .on_disk import replace_file
+from .provenance import write_provenance
+from .rules_sheet import write_rules
+from .sheet_class import PlainFormulaSheet
+from .start import write_start
+from .styles import ACCENT, BASE_SIZE, FONT, Formats
+from .tables_sheet import write_tables
+
+Progress = Callable[[str, int, int], None]
+"""Called after each sheet with its name, how many are written, of how many."""
+
+TAB_TO_TYPE = "#E0B84C"
+"""Tabs of the sheets that people type in; their titles say it too."""
+
+SUBJECT = "Adding capacity to a full electrical panel in a dwelling"
+
+
+@dataclass(frozen=True)
+class Summary:
+    """What was written: file, sheets in order, job rows, jobs in them, formulas."""
+
+    path: Path
+    sheets: tuple[str, ...]
+    rows: int
+    jobs: int
+    formulas: int
+
+
+def write_workbook(
+    path: str | os.PathLike[str],
+    *,
+    layout: Layout,
+    sheets: Sequence[CompiledSheet],
+    jobs: pd.DataFrame,
+    results: pd.DataFrame | None,
+    built_on: str,
+    overrides: Mapping[str, float | str] | None = None,
+    reasons: Mapping[str, str] | None = None,
+    verified: str = "",
+    progress: Progress | None = None,
+) -> Summary:
+    """Write the workbook of these jobs; the same input gives the same bytes.
+
+    jobs has a column per input field, results a column per calculated column
+    and input as used, both in row order; results are kept in the file as the
+    last results of the formulas (0 everywhere where results is None). built_on
+    is a date such as 2026-03-01. overrides and the reasons for
+    them go into Local rules; verified is the line on Start that says when and
+    with which engine the workbook was last proved.
+
+    Raises ValueError for more jobs than rows, a result frame of another
+    length, an unknown input field or parameter, a column that stands twice; the file at `path` then stays
+    as it was.
+    """
+    _refuse(layout, jobs, results)
+    created = dt.datetime.fromisoformat(built_on)
+    buffer = io.BytesIO()
+    book = Workbook(buffer, {
+        "in_memory": True,
+        "strings_to_formulas": False,
+        "strings_to_urls": False,
+        "default_format_properties": {"font_name": FONT, "font_size": BASE_SIZE},
+    })  # fmt: skip
+    book.set_properties({"title": SUBJECT, "comments": BUILT_BY, "created": created})
+    book.set_size(1600, 1000)
+    context = Context(
+        book, Formats(book), layout, tuple(sheets), jobs, results, built_on,
+        dict(overrides or {}), dict(reasons or {}), verified,
+    )  # fmt: skip
+    formulas = _write_sheets(context, progress)
+    book.close()
+    target = replace_file(path, buffer.getvalue())
+    return Summary(target, context.order, layout.rows, len(jobs), formulas)
+
+
+def _refuse(layout: Layout, jobs: pd.DataFrame, results: pd.DataFrame | None) -> None:
+    faults = []
+    if len(jobs) > layout.rows:
+        faults.append(f"{len(jobs)} jobs, the workbook has {layout.rows} rows; build with more rows")
+    if results is not None and len(results) != len(jobs):
+        faults.append(f"{len(results)} rows of results for {len(jobs)} jobs")
+    for what, frame in (("jobs", jobs), ("results", results)):
+        if frame is not None:
+            twice = frame.columns[frame.columns.duplicated()]
+            faults += [f"{what}: the column {name} stands twice" for name in twice]
+    known = {field.name for field in layout.code.job_fields}
+    faults += [f"no such input field: {name}" for name in jobs.columns if name not in known]
+    if faults:
+        raise ValueError("\n".join(faults))
+
+
+def _write_sheets(context: Context, progress: Progress | None) -> int:
+    """Every sheet, first all made so that links lead somewhere. Returns the formulas."""
+    made: dict[str, PlainFormulaSheet] = {
+        name: context.book.add_worksheet(name, worksheet_class=PlainFormulaSheet)
+        for name in context.order
+    }
+    grids = {compiled.name: compiled for compiled in context.sheets}
+    formulas = 0
+    for name in (JOBS, LOCAL_RULES):
+        made[name].set_tab_color(TAB_TO_TYPE)
+    made[START].set_tab_color(ACCENT)
+    for done, (name, sheet) in enumerate(made.items(), start=1):
+        formulas += _write_sheet(context, sheet, name, grids.get(name)) or 0
+        if progress:
+            progress(name, done, len(made))
+    made[START].activate()
+    return formulas
+
+
+def _write_sheet(
+    context: Context, sheet: PlainFormulaSheet, name: str, grid: CompiledSheet | None
+) -> int | None:
+    if grid is not None:
+        return write_grid(context, sheet, grid)
+    if name in TABLE_SHEETS:
+        return write_tables(context, sheet, name)
+    return _WRITERS[name](context, sheet)
+
+
+_WRITERS = {
+    START: write_start,
+    JOBS: write_jobs,
+    LOCAL_RULES: write_local_rules,
+    LISTS: write_lists,
+    PROVENANCE: write_provenance,
+    RULES: write_rules,
+}
