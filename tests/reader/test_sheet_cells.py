@@ -121,6 +121,16 @@ def test_too_many_cells_are_refused(book: Path, monkeypatch: pytest.MonkeyPatch)
     ]
 
 
+def test_a_sheet_people_type_in_is_limited(book: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """It stands in memory while it is read."""
+    monkeypatch.setattr("workbook_builder.reader.sheet_cells.LARGEST_INPUTS", 100)
+
+    assert refusal(cells, book) == [
+        "book.xlsx: found over 100 bytes in the part 'xl/worksheets/sheet1.xml', must be a workbook saved "
+        "as .xlsx; do not open it; ask the sender for a new copy"
+    ]
+
+
 def test_the_texts_of_all_sheets_are_limited(book: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """They stand in memory at once."""
     monkeypatch.setattr("workbook_builder.reader.sheet_cells.LARGEST_TEXTS", 100)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from workbook_builder.code_tables.load import load
-from workbook_builder.sheets.compile import LONGEST, compile_book
+from workbook_builder.sheets.compile import LONGEST, MEASURED_ROWS, compile_book
 from workbook_builder.sheets.formula import FUNCTIONS, FormulaError, dialect_faults, parse, rounded, walk, write
 from workbook_builder.sheets.layout import Layout
 from workbook_builder.sheets.model import Column, DeclarationError, Sheet
@@ -103,8 +103,8 @@ def test_what_cannot_be_read_is_a_formula_error(text: str) -> None:
 
 
 def test_the_real_sheets_compile_within_the_limit() -> None:
-    compiled = compile_book(SHEETS, Layout(load(), rows=10000))
-    longest = max(len(column.at(10009)) for sheet in compiled for column in sheet.columns)
+    compiled = compile_book(SHEETS, Layout(load(), rows=MEASURED_ROWS))
+    longest = max(len(column.at(MEASURED_ROWS)) for sheet in compiled for column in sheet.columns)
 
     assert longest <= LONGEST
 

@@ -69,7 +69,10 @@ def test_no_macro_no_external_link_no_embedded_object(written: Written) -> None:
 
 
 def test_summary_counts_the_formulas(written: Written) -> None:
-    assert written.summary.formulas == len(_formulas(written))
+    count = len(_formulas(written))
+
+    assert written.summary.formulas == count
+    assert str(written.summary) == f"14 sheets, {count:,} formulas, 3 jobs in 5 rows"
 
 
 def test_formulas_are_short_and_need_no_prefix(written: Written) -> None:
@@ -107,7 +110,10 @@ def test_master_check_has_its_last_results(written: Written) -> None:
     assert found["Job numbers typed"] == 3
     assert found["Local rules in use"] == 2
     assert found["Local rules without a reason"] == 1
-    assert found["State of the workbook"] == "CHECK: local rules without a reason"
+    assert found["State of the entries"] == "CHECK: local rules without a reason"
+    assert found["STOP on Loads, cells"] == 0
+    assert found["CHECK on Spaces, cells"] == 3
+    assert found["State of the findings"] == "CHECK: look at the cells that say so"
     assert found["Last verification"] == "not verified yet"
 
 
@@ -240,10 +246,10 @@ def test_what_does_not_fit_is_refused_all_at_once(tmp_path: Path, written: Writt
 
 
 def test_progress_names_each_sheet(tmp_path: Path, written: Written) -> None:
-    seen: list[tuple[str, int, int]] = []
-    _write(tmp_path / "book.xlsx", written, progress=lambda *step: seen.append(step))
+    seen: list[str] = []
+    _write(tmp_path / "book.xlsx", written, progress=seen.append)
 
-    assert seen == [(name, place, len(ORDER)) for place, name in enumerate(ORDER, start=1)]
+    assert seen == [*(f"writing {name}" for name in ORDER), "packing the file"]
 
 
 @pytest.mark.libreoffice
@@ -312,8 +318,11 @@ def test_master_check_and_row_states_come_alive(tmp_path: Path, engine: str) -> 
     check = {row[1]: row[2] for row in grids["Start"] if len(row) > 2}
 
     assert [row[0] for row in grids["Jobs"][9:13]] == ["error: a", "missing: b", "ready", ""]
-    assert [check[label] for label in LABELS] == [1, 1, 1, 3, 2, 1, "STOP: rows with an error"]
+    assert [check[label] for label in LABELS] == [
+        1, 1, 1, 3, 2, 1, "STOP: rows with an error", 0, 1, "CHECK: look at the cells that say so",
+    ]  # fmt: skip
 
 
 LABELS = ("Rows ready", "Rows with an error", "Rows that miss an entry", "Job numbers typed",
-          "Local rules in use", "Local rules without a reason", "State of the workbook")  # fmt: skip
+          "Local rules in use", "Local rules without a reason", "State of the entries",
+          "STOP on Spaces, cells", "CHECK on Spaces, cells", "State of the findings")  # fmt: skip

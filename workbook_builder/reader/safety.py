@@ -17,13 +17,15 @@ from defusedxml.common import DefusedXmlException
 
 from .faults import BadInput, Fault, shown
 
-LARGEST_PART = 250_000_000
-"""Bytes of one part, unpacked."""
+LARGEST_PART = 1_200_000_000
+"""Bytes of one part, unpacked; the largest sheet takes 42,000 a job, and 20,000 jobs are built."""
+LARGEST_INPUTS = 400_000_000
+"""Bytes of a sheet that people type in, which is read cell by cell."""
 LARGEST_TEXTS = 60_000_000
 """Bytes of the part that holds the texts of all sheets, which is read as a whole."""
 LARGEST_DIRECTORY = 10_000_000
 """Bytes of a part that only says where others are."""
-LARGEST_TOTAL = 1_000_000_000
+LARGEST_TOTAL = 3_000_000_000
 """Bytes of all parts together, unpacked."""
 LARGEST_RATIO = 200
 """How many times larger a part may be than what is packed of it ..."""

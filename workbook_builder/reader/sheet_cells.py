@@ -15,10 +15,10 @@ from xml.etree.ElementTree import Element
 import defusedxml.ElementTree
 
 from .faults import BadInput, Fault
-from .safety import A_WORKBOOK, LARGEST_TEXTS, NOT_XML, parsed_part, read_part
+from .safety import A_WORKBOOK, LARGEST_INPUTS, LARGEST_TEXTS, NOT_XML, parsed_part, read_part
 
 LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
-MOST_CELLS = 3_000_000
+MOST_CELLS = 4_000_000
 
 _ADDRESS = re.compile(r"([A-Z]{1,3})([0-9]{1,7})")
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
@@ -92,7 +92,7 @@ def rows_of(book: Book, sheet: str) -> Iterator[tuple[int, dict[int, Cell]]]:
     row or column, goes back in rows, or holds too many cells.
     """
     part = book.sheets[sheet]
-    data = io.BytesIO(read_part(book.archive, part))
+    data = io.BytesIO(read_part(book.archive, part, most=LARGEST_INPUTS))
     row, column, count = 0, 0, 0
     cells: dict[int, Cell] = {}
     try:

@@ -53,3 +53,15 @@ def spell(words: Sequence[str], codes: np.ndarray) -> np.ndarray:
     """Codes as words: blank as the empty text, an unknown word as `invalid`."""
     spelling = np.array([*words, "invalid", ""], dtype=object)
     return spelling[codes]
+
+
+def first_true(faults: tuple[np.ndarray, ...]) -> np.ndarray:
+    """Position of the first condition that holds; 0 where none does.
+
+    >>> first_true((np.array([False, False]), np.array([True, False]))).tolist()
+    [2, 0]
+    """
+    state = np.zeros(np.broadcast(*faults).shape, dtype=np.int8)
+    for place in range(len(faults), 0, -1):
+        state = np.where(faults[place - 1], np.int8(place), state)
+    return state

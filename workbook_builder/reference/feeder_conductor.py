@@ -5,107 +5,11 @@ from __future__ import annotations
 import numpy as np
 
 from workbook_builder.reference import lookup
-from workbook_builder.reference.choice import Choice
-from workbook_builder.reference.feeder_load import first_true
+from workbook_builder.reference.choice import Choice, first_true
+from workbook_builder.reference.feeder_wiring import over_correction
 from workbook_builder.reference.registry import rule
-from workbook_builder.reference.rounding import round6
 
 GOVERNORS = ("terminals", "correction", "overcurrent", "small conductor", "voltage drop")
-
-
-@rule("terminal_c")
-def terminal_c(
-    *,
-    terminals: Choice,
-    feeder_breaker_a: np.ndarray,
-    wiring: Choice,
-    terminal_limit: np.ndarray,
-    terminal_marked: np.ndarray,
-    terminal_unmarked: np.ndarray,
-) -> np.ndarray:
-    """Unmarked terminals hold to 60 C up to 100 A; a wiring method may cap the column.
-
-    Section: 110.14(C)(1), 334.80.
-    Inputs: terminals, feeder_breaker_a, terminal_limit [A], temperatures [C], wiring. Result: [C].
-    """
-    marked = terminals.is_("75 C") | (feeder_breaker_a > terminal_limit)
-    column = np.where(marked, terminal_marked, terminal_unmarked)
-    return np.minimum(column, lookup.number_of("wiring_method", "terminal_cap_c", wiring))
-
-
-@rule("insulation_c")
-def insulation_c(wiring: Choice, insulation: Choice) -> np.ndarray:
-    """Temperature column from which correction starts: of the cable, else of the insulation.
-
-    Section: 310.15(B), 334.80, 338.10.
-    Inputs: wiring, insulation. Result: [C].
-    """
-    cable = lookup.number_of("wiring_method", "insulation_c", wiring)
-    single = lookup.number_of("insulation", "temperature_c", insulation)
-    return np.where(np.isnan(cable), single, cable)
-
-
-@rule("ambient_factor")
-def ambient_factor(ambient_c: np.ndarray, insulation_c: np.ndarray) -> np.ndarray:
-    """Correction for the ambient temperature; 0 where the insulation may not be used.
-
-    Section: Table 310.15(B)(2)(a) (2017), Table 310.15(B)(1)(1) (2020 and later).
-    Inputs: ambient_c, insulation_c [C]. Result: [1].
-    Limits: a row holds up to and with its temperature.
-
-    Example: 120 F (49 C) and 55 C, both in the 90 C column,
-    https://stallcupeducation.learnworlds.com/blog/applying-correction-factors-article and
-    https://engineerboards.com/threads/nec-table-310-15-b-2-a-and-b.27269
-    >>> float(ambient_factor(49, 90)), float(ambient_factor(55, 90))
-    (0.82, 0.76)
-    """
-    row = lookup.first_row_from("ambient_factor", "upper_c", ambient_c)
-    found = np.zeros(np.broadcast(row, insulation_c).shape)
-    for column in lookup.TEMPERATURES:
-        values = lookup.at_position("ambient_factor", f"{column:g}", row)
-        found = np.where(np.equal(insulation_c, column), values, found)
-    return np.where(np.isnan(found), 0.0, found)
-
-
-@rule("adjustment_factor")
-def adjustment_factor(
-    *,
-    wiring: Choice,
-    raceway_in: np.ndarray,
-    nipple_length: np.ndarray,
-    current_carrying_conductors: np.ndarray,
-) -> np.ndarray:
-    """Adjustment for more than three current-carrying conductors; none for a cable or a nipple.
-
-    Section: Table 310.15(B)(3)(a) (2017), Table 310.15(C)(1) (2020 and later).
-    Inputs: wiring, lengths [in], current_carrying_conductors [conductors]. Result: [1].
-
-    Example: four conductors, https://forums.mikeholt.com/threads/derating-adjustment.111900
-    >>> pvc = Choice.of(lookup.words("wiring_method", "wiring"), "PVC 40")
-    >>> adjustment_factor(wiring=pvc, raceway_in=120, nipple_length=24,
-    ...                   current_carrying_conductors=np.array([4])).tolist()
-    [0.8]
-    """
-    row = lookup.last_row_from("count_factor", "conductors_from", current_carrying_conductors)
-    factor = lookup.at_position("count_factor", "factor", row)
-    whole = lookup.is_cable(wiring) | np.less_equal(raceway_in, nipple_length)
-    return np.where(whole, 1.0, factor)
-
-
-@rule("correction")
-def correction(ambient_factor: np.ndarray, adjustment_factor: np.ndarray) -> np.ndarray:
-    """Ambient and count corrections multiply.
-
-    Section: 310.15.
-    Inputs: factors [1]. Result: [1].
-    """
-    return ambient_factor * adjustment_factor
-
-
-def over_correction(amperes: np.ndarray, correction: np.ndarray) -> np.ndarray:
-    """Current that the uncorrected table must show [A]; NaN where the correction is 0."""
-    divisor = np.where(np.equal(correction, 0), np.nan, correction)
-    return round6(np.divide(amperes, divisor))
 
 
 @rule("size_by_terminals")
@@ -326,26 +230,3 @@ def conductor_state(feeder_size: np.ndarray, wiring: Choice, nm_largest: np.ndar
     Inputs: feeder_size, nm_largest, wiring. Result: place in the words.
     """
     return first_true((feeder_size == 0, wiring.is_("NM-B cable") & (feeder_size > nm_largest)))
-
-
-@rule(
-    "wiring_state",
-    words=(
-        "OK",
-        "STOP: this wiring method is not for burial",
-        "STOP: NM-B cable is for dry places indoors",
-        "CHECK: only where listed for wet places",
-    ),
-)
-def wiring_state(
-    wiring: Choice, trench_ft: np.ndarray, wet_location: np.ndarray, room: Choice
-) -> np.ndarray:
-    """What the wiring method does not permit: burial, wet places.
-
-    Section: 334.12, 338.12, 330.12, 348.12.
-    Inputs: wiring, trench_ft [ft], wet_location [yes or no], room. Result: place in the words.
-    """
-    wet = wet_location | room.is_("outdoors")
-    buried = wiring.is_("NM-B cable", "SER cable", "MC cable", "FMC") & (trench_ft > 0)
-    faults = (buried, wiring.is_("NM-B cable") & wet, wiring.is_("MC cable", "FMC") & wet)
-    return first_true(faults)

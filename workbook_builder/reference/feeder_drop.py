@@ -1,4 +1,4 @@
-"""Voltage drop of the feeder, and the working space in front of the added panel."""
+"""Voltage drop of the feeder."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ import numpy as np
 
 from workbook_builder.reference import lookup
 from workbook_builder.reference.choice import Choice
-from workbook_builder.reference.feeder_load import first_true
 from workbook_builder.reference.registry import rule
 from workbook_builder.reference.rounding import round6
 
@@ -53,32 +52,39 @@ def impedance_key(material: Choice, wiring: Choice) -> np.ndarray:
     return place
 
 
-@rule("size_by_drop")
-def size_by_drop(
-    *,
-    drop_governs: np.ndarray,
-    feeder_plain_a: np.ndarray,
-    impedance_key: Choice,
-    power_factor: np.ndarray,
-    drop_z_limit: np.ndarray,
+@rule("size_for_drop")
+def size_for_drop(
+    impedance_key: Choice, power_factor: np.ndarray, drop_z_limit: np.ndarray
 ) -> np.ndarray:
-    """Smallest size whose effective impedance keeps the voltage drop, where it governs.
+    """Smallest size whose effective impedance keeps the voltage drop.
 
     Section: Chapter 9 Table 9 note 2, 215.2 note.
-    Inputs: drop_governs [yes or no], feeder_plain_a [A], power_factor [1], drop_z_limit [ohm/kft].
-    Result: position of the size; one past the end where none passes.
+    Inputs: impedance_key, power_factor [1], drop_z_limit [ohm/kft]. Result: position of the
+    size; one past the end where none passes.
     Limits: impedance is rounded at six decimals before it meets the limit.
     """
     position = np.ones(np.shape(drop_z_limit), dtype=np.int64)
-    asked = np.broadcast_to(drop_governs & (feeder_plain_a != 0), position.shape)
     factors = np.broadcast_to(power_factor, position.shape)
-    for factor in np.unique(factors[asked]):
-        block = round6(lookup.impedance_block(float(factor))[:, 1:-1])
+    for factor in np.unique(factors):
+        block = round6(lookup.impedance_block(float(factor)))
         lowest = np.minimum.accumulate(np.where(np.isnan(block), np.inf, block), axis=1)
         for column, values in enumerate(lowest):
-            here = asked & (factors == factor) & (impedance_key.codes == column)
+            here = (factors == factor) & (impedance_key.codes == column)
             position[here] = np.searchsorted(-values, -drop_z_limit[here], side="left") + 1
     return position
+
+
+@rule("size_by_drop")
+def size_by_drop(
+    drop_governs: np.ndarray, feeder_plain_a: np.ndarray, size_for_drop: np.ndarray
+) -> np.ndarray:
+    """The voltage drop asks for a size only where it governs and there is a load.
+
+    Section: 215.2 note.
+    Inputs: drop_governs [yes or no], feeder_plain_a [A], size_for_drop. Result: position of the
+    size.
+    """
+    return np.where(drop_governs & (feeder_plain_a != 0), size_for_drop, 1)
 
 
 def _drop_percent(
@@ -92,11 +98,31 @@ def _drop_percent(
     return 2.0 * feeder_plain_a * run_ft / feet_per_kft * impedance / line_v * percent
 
 
+@rule("feeder_resistance")
+def feeder_resistance(impedance_key: Choice, feeder_size: np.ndarray) -> np.ndarray:
+    """Alternating-current resistance of the ungrounded conductors.
+
+    Section: Chapter 9 Table 9.
+    Inputs: impedance_key, feeder_size. Result: [ohm/kft]; blank without a size.
+    """
+    return lookup.by_column("ac_resistance", impedance_key, feeder_size)
+
+
+@rule("feeder_reactance")
+def feeder_reactance(impedance_key: Choice, feeder_size: np.ndarray) -> np.ndarray:
+    """Reactance of the ungrounded conductors.
+
+    Section: Chapter 9 Table 9.
+    Inputs: impedance_key, feeder_size. Result: [ohm/kft]; blank without a size.
+    """
+    return lookup.by_column("ac_reactance", impedance_key, feeder_size)
+
+
 @rule("voltage_drop_percent")
 def voltage_drop_percent(
     *,
-    feeder_size: np.ndarray,
-    impedance_key: Choice,
+    feeder_resistance: np.ndarray,
+    feeder_reactance: np.ndarray,
     power_factor: np.ndarray,
     feeder_plain_a: np.ndarray,
     run_ft: np.ndarray,
@@ -107,11 +133,12 @@ def voltage_drop_percent(
     """Voltage drop by effective impedance, at the load without the addition.
 
     Section: Chapter 9 Table 9 note 2, 215.2 note.
-    Inputs: feeder_size, power_factor [1], feeder_plain_a [A], run_ft [ft], line_v [V].
-    Result: [%]; blank without a size.
+    Inputs: feeder_resistance, feeder_reactance [ohm/kft], power_factor [1], feeder_plain_a [A],
+    run_ft [ft], line_v [V]. Result: [%]; blank without a size.
     Limits: single phase, out and back; 75 C conductors.
     """
-    ohms = lookup.impedance(power_factor, impedance_key.codes, feeder_size)
+    sine = np.sqrt(1.0 - np.square(power_factor))
+    ohms = feeder_resistance * power_factor + feeder_reactance * sine
     return _drop_percent(ohms, feeder_plain_a, run_ft, feet_per_kft, line_v, percent)
 
 
@@ -150,54 +177,3 @@ def drop_state(voltage_drop_percent: np.ndarray, drop_limit_percent: np.ndarray)
     Inputs: voltage_drop_percent, drop_limit_percent [%]. Result: place in the words.
     """
     return np.where(voltage_drop_percent > drop_limit_percent, 1, 0)
-
-
-@rule(
-    "working_space_state",
-    words=(
-        "OK",
-        "STOP: no overcurrent device in this room",
-        "STOP: the working space is too narrow",
-        "STOP: the working space is too shallow",
-        "STOP: the working space is too low",
-        "STOP: the highest handle is too high",
-        "CHECK: low headroom, only by the exception for existing dwellings",
-        "CHECK: working space not measured",
-    ),
-)
-def working_space_state(
-    *,
-    room: Choice,
-    clear_width_in: np.ndarray,
-    clear_depth_in: np.ndarray,
-    clear_height_in: np.ndarray,
-    panel_width_in: np.ndarray,
-    top_breaker_height_in: np.ndarray,
-    panel_place: Choice,
-    service_a: np.ndarray,
-    working_width: np.ndarray,
-    working_depth: np.ndarray,
-    working_height: np.ndarray,
-    handle_height: np.ndarray,
-    low_headroom_service: np.ndarray,
-) -> np.ndarray:
-    """The first thing that is wrong with the place of the added panel.
-
-    Section: 110.26(A), 240.24.
-    Inputs: room, panel_place, clear space and heights [in], service_a [A].
-    Result: place in the words.
-    Limits: a length that is not measured fails no test of its own.
-    """
-    low = clear_height_in < working_height
-    no_exception = panel_place.is_("other building") | (service_a > low_headroom_service)
-    unmeasured = np.isnan(clear_width_in) | np.isnan(clear_depth_in) | np.isnan(clear_height_in)
-    faults = (
-        room.is_("bathroom", "clothes closet", "stairs"),
-        (clear_width_in < working_width) | (clear_width_in < panel_width_in),
-        clear_depth_in < working_depth,
-        low & no_exception,
-        top_breaker_height_in > handle_height,
-        low,
-        unmeasured,
-    )
-    return first_true(faults)

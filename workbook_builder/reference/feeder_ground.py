@@ -6,9 +6,8 @@ import numpy as np
 
 from workbook_builder.reference import lookup
 from workbook_builder.reference.choice import Choice
-from workbook_builder.reference.feeder_conductor import over_correction
+from workbook_builder.reference.feeder_wiring import over_correction
 from workbook_builder.reference.registry import rule
-from workbook_builder.reference.rounding import round6
 
 COPPER = Choice(lookup.METALS, np.array(0))
 
@@ -28,10 +27,20 @@ def egc_table_size(material: Choice, feeder_breaker_a: np.ndarray) -> np.ndarray
     return lookup.grounding_size(material, feeder_breaker_a)
 
 
+@rule("feeder_mils")
+def feeder_mils(feeder_size: np.ndarray) -> np.ndarray:
+    """Circular mils of the ungrounded conductors.
+
+    Section: 250.122(B), Chapter 9 Table 8.
+    Inputs: feeder_size. Result: [cmil]; blank without a size.
+    """
+    return lookup.circular_mils(feeder_size)
+
+
 @rule("egc_increase")
 def egc_increase(
     *,
-    feeder_size: np.ndarray,
+    feeder_mils: np.ndarray,
     size_minimum: np.ndarray,
     size_uncorrected: np.ndarray,
     egc_base_uncorrected: np.ndarray,
@@ -39,37 +48,50 @@ def egc_increase(
     """How far the ungrounded conductors are larger than the smallest with sufficient ampacity.
 
     Section: 250.122(B): any increase (2017); not that for ambient and count (2020 and later).
-    Inputs: sizes, egc_base_uncorrected [1 for any increase]. Result: [1]; blank without a size.
+    Inputs: feeder_mils [cmil], sizes, egc_base_uncorrected [1 for any increase]. Result: [1];
+    blank without a size.
 
     Example: 250 to 350 kcmil, https://www.inwindustrialtraining.com/post/code-talk-episode-32-notes
-    >>> float(egc_increase(feeder_size=np.array(16), size_minimum=np.array(14),
+    >>> float(egc_increase(feeder_mils=350000, size_minimum=np.array(14),
     ...                    size_uncorrected=np.array(14), egc_base_uncorrected=0))
     1.4
     """
     base = np.where(np.equal(egc_base_uncorrected, 1), size_uncorrected, size_minimum)
-    return lookup.circular_mils(feeder_size) / lookup.circular_mils(base)
+    return feeder_mils / lookup.circular_mils(base)
+
+
+@rule("egc_mils_needed")
+def egc_mils_needed(egc_table_size: np.ndarray, egc_increase: np.ndarray) -> np.ndarray:
+    """The table size of the grounding conductor, grown with the ungrounded ones.
+
+    Section: 250.122(B).
+    Inputs: egc_table_size, egc_increase [1]. Result: [cmil]; blank without sizes.
+
+    Example: 4 AWG times 1.4, https://www.inwindustrialtraining.com/post/code-talk-episode-32-notes
+    >>> float(egc_mils_needed(np.array(6), 1.4).round(6))
+    58436.0
+    """
+    return lookup.circular_mils(egc_table_size) * egc_increase
 
 
 @rule("egc_needed")
-def egc_needed(
-    egc_table_size: np.ndarray, egc_increase: np.ndarray, feeder_size: np.ndarray
-) -> np.ndarray:
-    """The grounding conductor grows with the ungrounded ones, never larger than they are.
+def egc_needed(egc_mils_needed: np.ndarray, feeder_size: np.ndarray) -> np.ndarray:
+    """The grounding conductor has the circular mils needed, never larger than the ungrounded ones.
 
     Section: 250.122(A), (B).
-    Inputs: sizes, egc_increase [1]. Result: position of the size, 0 for blank.
+    Inputs: egc_mils_needed [cmil], feeder_size. Result: position of the size, 0 for blank.
+    Limits: no tolerance; a hundredth of a percent over a size asks for the next one.
 
-    Example: 4 AWG times 1.4 is 58,436 circular mils: 2 AWG. 12 AWG with ungrounded
-    conductors from 12 to 6 AWG: 6 AWG,
+    Example: 58,436 circular mils behind 350 kcmil: 2 AWG. 12 AWG with ungrounded conductors
+    from 12 to 6 AWG: 6 AWG,
     https://www.ecmag.com/magazine/articles/article-detail/equipment-grounding-controls--cqd-spotlight
-    >>> lookup.sizes()[int(egc_needed(np.array(6), 1.4, np.array(16))) - 1]
+    >>> lookup.sizes()[int(egc_needed(58436.0, np.array(16))) - 1]
     '2'
-    >>> lookup.sizes()[int(egc_needed(np.array(2), 26240 / 6530, np.array(5))) - 1]
+    >>> lookup.sizes()[int(egc_needed(26240.0, np.array(5))) - 1]
     '6'
     """
-    mils = round6(lookup.circular_mils(egc_table_size) * egc_increase)
-    size = np.minimum(lookup.size_of_mils(mils), feeder_size)
-    return np.where((egc_table_size == 0) | (feeder_size == 0), 0, size)
+    size = np.minimum(lookup.size_of_mils(egc_mils_needed), feeder_size)
+    return np.where(np.isnan(egc_mils_needed), 0, size)
 
 
 @rule("egc_size")
@@ -93,64 +115,100 @@ def egc_state(egc_size: np.ndarray, egc_needed: np.ndarray) -> np.ndarray:
     return np.where(lookup.circular_mils(egc_size) < lookup.circular_mils(egc_needed), 1, 0)
 
 
+@rule("neutral_by_terminals")
+def neutral_by_terminals(
+    material: Choice, terminal_c: np.ndarray, feeder_neutral_a: np.ndarray
+) -> np.ndarray:
+    """Smallest size whose terminal-column ampacity carries the unbalanced load.
+
+    Section: 215.2(A)(2), 220.61, 110.14(C).
+    Inputs: material, terminal_c [C], feeder_neutral_a [A]. Result: position of the size; one
+    past the end where none passes.
+    """
+    return lookup.size_from(material, terminal_c, feeder_neutral_a)
+
+
+@rule("neutral_by_correction")
+def neutral_by_correction(
+    *,
+    material: Choice,
+    insulation_c: np.ndarray,
+    feeder_neutral_a: np.ndarray,
+    correction: np.ndarray,
+) -> np.ndarray:
+    """Smallest size whose corrected ampacity carries the unbalanced load.
+
+    Section: 215.2(A)(2), 220.61, 310.15.
+    Inputs: material, insulation_c [C], feeder_neutral_a [A], correction [1]. Result: position
+    of the size; one past the end where none passes.
+    """
+    needed = over_correction(feeder_neutral_a, correction)
+    return lookup.size_from(material, insulation_c, needed)
+
+
 @rule("neutral_size")
 def neutral_size(
     *,
     neutral: Choice,
-    material: Choice,
-    terminal_c: np.ndarray,
-    insulation_c: np.ndarray,
-    feeder_neutral_a: np.ndarray,
-    correction: np.ndarray,
+    neutral_by_terminals: np.ndarray,
+    neutral_by_correction: np.ndarray,
     egc_table_size: np.ndarray,
     feeder_size: np.ndarray,
 ) -> np.ndarray:
     """Full size, or by the unbalanced load and not smaller than the grounding table size.
 
     Section: 215.2(A)(2), 220.61.
-    Inputs: neutral, material, columns [C], feeder_neutral_a [A], correction [1], sizes.
-    Result: position of the size, 0 for blank.
+    Inputs: neutral, positions of sizes. Result: position of the size, 0 for blank.
 
-    Example: 50 A unbalanced on a 250 A feeder of 250 kcmil: 4 AWG,
+    Example: 50 A (8 AWG at 75 C) on a 250 A feeder of 250 kcmil: 4 AWG,
     http://www.officefans.net/blog/html/35/50235-544.html
-    >>> calculated = Choice.of(("full", "calculated"), "calculated")
-    >>> position = neutral_size(neutral=calculated, material=COPPER, terminal_c=75.0,
-    ...     insulation_c=90.0, feeder_neutral_a=50.0, correction=1.0,
+    >>> position = neutral_size(neutral=Choice.of(("full", "calculated"), "calculated"),
+    ...     neutral_by_terminals=np.array(4), neutral_by_correction=np.array(4),
     ...     egc_table_size=np.array(6), feeder_size=np.array(14))
     >>> lookup.sizes()[position[0] - 1]
     '4'
     """
-    by_terminals = lookup.size_from(material, terminal_c, feeder_neutral_a)
-    corrected = over_correction(feeder_neutral_a, correction)
-    by_correction = lookup.size_from(material, insulation_c, corrected)
-    least = np.maximum(np.maximum(by_terminals, by_correction), egc_table_size)
-    reduced = np.minimum(least, feeder_size)
+    by_load = np.maximum(neutral_by_terminals, neutral_by_correction)
+    reduced = np.minimum(np.maximum(by_load, egc_table_size), feeder_size)
     return np.where(neutral.is_("full"), feeder_size, reduced)
 
 
-@rule("gec_size")
-def gec_size(
-    *,
-    panel_place: Choice,
-    feeder_size: np.ndarray,
-    material: Choice,
-    electrode: Choice,
-    rod_largest: np.ndarray,
-    concrete_largest: np.ndarray,
+@rule("gec_table_size")
+def gec_table_size(
+    panel_place: Choice, feeder_size: np.ndarray, feeder_mils: np.ndarray, material: Choice
 ) -> np.ndarray:
     """Copper electrode conductor at another building, by the size of the ungrounded conductors.
 
-    Section: 250.32, Table 250.66, 250.66(A) and (B).
-    Inputs: panel_place, feeder_size, material, electrode, largest sizes.
+    Section: 250.32, Table 250.66.
+    Inputs: panel_place, feeder_size, feeder_mils [cmil], material.
     Result: position of the size, 0 for blank.
-    Limits: never larger than the part to a rod or to concrete-encased steel needs to be.
     """
-    mils = lookup.circular_mils(feeder_size)
-    copper_row = lookup.rows_under("electrode_conductor", "copper over", mils)
-    aluminum_row = lookup.rows_under("electrode_conductor", "aluminum over", mils)
+    copper_row = lookup.rows_under("electrode_conductor", "copper over", feeder_mils)
+    aluminum_row = lookup.rows_under("electrode_conductor", "aluminum over", feeder_mils)
     row = np.where(material.is_("aluminum"), aluminum_row, copper_row)
     size = lookup.size_column("electrode_conductor", "copper")[row]
-    size = np.where(electrode.is_("rods"), np.minimum(size, rod_largest), size)
-    concrete = electrode.is_("concrete encased")
-    size = np.where(concrete, np.minimum(size, concrete_largest), size)
     return np.where(panel_place.is_("other building") & (feeder_size > 0), size, 0)
+
+
+@rule("electrode_largest")
+def electrode_largest(
+    electrode: Choice, rod_largest: np.ndarray, concrete_largest: np.ndarray
+) -> np.ndarray:
+    """Largest conductor needed to the electrode: to rods, to concrete-encased steel.
+
+    Section: 250.66(A), (B).
+    Inputs: electrode, largest sizes. Result: position of the size, 0 for blank (no limit).
+    """
+    concrete = np.where(electrode.is_("concrete encased"), concrete_largest, 0)
+    return np.where(electrode.is_("rods"), rod_largest, concrete).astype(np.int64)
+
+
+@rule("gec_size")
+def gec_size(gec_table_size: np.ndarray, electrode_largest: np.ndarray) -> np.ndarray:
+    """The table size, never larger than the electrode needs.
+
+    Section: 250.32, 250.66.
+    Inputs: sizes. Result: position of the size, 0 for blank.
+    """
+    limited = np.minimum(gec_table_size, electrode_largest)
+    return np.where(electrode_largest > 0, limited, gec_table_size)

@@ -1,12 +1,11 @@
-"""Load of the added panel, its feeder breaker and the states of both."""
+"""Load of the added panel, on its feeder and its neutral."""
 
 from __future__ import annotations
 
 import numpy as np
 
-from workbook_builder.reference import lookup
 from workbook_builder.reference.choice import Choice
-from workbook_builder.reference.loads_cooking import column_c_kw, percent_of_column
+from workbook_builder.reference.loads_cooking_demand import column_c_kw, percent_of_column
 from workbook_builder.reference.loads_methods import stepped
 from workbook_builder.reference.registry import rule
 
@@ -55,41 +54,73 @@ def moved_neutral_va(
     return moved_va - np.where(np.isnan(between_lines), 0.0, between_lines)
 
 
-@rule("feeder_range_va")
-def feeder_range_va(
+@rule("feeder_range_c_kw")
+def feeder_range_c_kw(
     *,
-    planned_in: Choice,
     add_range_kw: np.ndarray,
-    cooking_floor: np.ndarray,
-    cooking_a_limit: np.ndarray,
-    cooking_b_limit: np.ndarray,
     cooking_c_limit: np.ndarray,
     cooking_step_rate: np.ndarray,
     cooking_major_fraction: np.ndarray,
-    percent: np.ndarray,
-    va_per_kw: np.ndarray,
 ) -> np.ndarray:
-    """The new range alone by the demand table, where the added panel serves it.
+    """The new range alone by column C, raised for each kW over its limit.
 
-    Section: Table 220.55; Table 120.55 (2026).
-    Inputs: add_range_kw and limits [kW], cooking_step_rate [1/kW]. Result: [VA].
-    Limits: a unit up to the floor of the table stays whole.
+    Section: Table 220.55 note 1; Table 120.55 note 1 (2026).
+    Inputs: add_range_kw, cooking_c_limit, cooking_major_fraction [kW], cooking_step_rate [1/kW].
+    Result: [kW].
+
+    Example: one range of 14 kW, https://sciemce.com/qa/g0CLQ1jC7Xm5
+    >>> float(feeder_range_c_kw(add_range_kw=14, cooking_c_limit=12, cooking_step_rate=0.05,
+    ...                         cooking_major_fraction=0.5).round(6))
+    8.8
     """
-    by_c = column_c_kw(
+    return column_c_kw(
         units=np.float64(1.0),
         raised_kw=np.maximum(add_range_kw, cooking_c_limit),
         cooking_c_limit=cooking_c_limit,
         cooking_step_rate=cooking_step_rate,
         cooking_major_fraction=cooking_major_fraction,
     )
+
+
+@rule("feeder_range_ab_kw")
+def feeder_range_ab_kw(
+    *,
+    add_range_kw: np.ndarray,
+    cooking_a_limit: np.ndarray,
+    cooking_b_limit: np.ndarray,
+    percent: np.ndarray,
+    feeder_range_c_kw: np.ndarray,
+) -> np.ndarray:
+    """The new range alone by column A or B; by column C where it is too large for them.
+
+    Section: Table 220.55 note 3; Table 120.55 note 3 (2026).
+    Inputs: ratings and limits [kW]. Result: [kW].
+    """
     one = np.int64(1)
-    share = np.where(
-        add_range_kw < cooking_a_limit, percent_of_column("a", one), percent_of_column("b", one)
-    )
-    by_ab = np.where(add_range_kw <= cooking_b_limit, add_range_kw * share / percent, by_c)
-    demand = np.where(add_range_kw <= cooking_floor, add_range_kw, np.minimum(by_c, by_ab))
-    outside = planned_in.is_("main panel") | (add_range_kw == 0)
-    return np.where(outside, 0.0, demand * va_per_kw)
+    in_a = add_range_kw < cooking_a_limit
+    share = np.where(in_a, percent_of_column("a", one), percent_of_column("b", one))
+    return np.where(add_range_kw > cooking_b_limit, feeder_range_c_kw, add_range_kw * share / percent)
+
+
+@rule("feeder_range_va")
+def feeder_range_va(
+    *,
+    planned_in: Choice,
+    add_range_kw: np.ndarray,
+    cooking_floor: np.ndarray,
+    feeder_range_c_kw: np.ndarray,
+    feeder_range_ab_kw: np.ndarray,
+    va_per_kw: np.ndarray,
+) -> np.ndarray:
+    """The new range alone by the demand table, where the added panel serves it.
+
+    Section: Table 220.55; Table 120.55 (2026).
+    Inputs: ratings [kW], cooking_floor [kW]. Result: [VA].
+    Limits: a unit up to the floor of the table stays whole.
+    """
+    by_table = np.minimum(feeder_range_c_kw, feeder_range_ab_kw)
+    demand = np.where(add_range_kw <= cooking_floor, add_range_kw, by_table)
+    return np.where(planned_in.is_("main panel"), 0.0, demand * va_per_kw)
 
 
 @rule("feeder_dryer_va")
@@ -109,19 +140,17 @@ def feeder_dryer_va(
     return np.where(outside, 0.0, np.maximum(add_dryer_kw * va_per_kw, dryer_minimum))
 
 
-@rule("feeder_hvac_va")
-def feeder_hvac_va(
+@rule("feeder_heating_va")
+def feeder_heating_va(
     *,
-    planned_in: Choice,
     add_heat_kw: np.ndarray,
     add_heat_pump_kva: np.ndarray,
     add_heat_pump_aux_kw: np.ndarray,
-    add_ac_kva: np.ndarray,
     aux_with_compressor: np.ndarray,
     va_per_kw: np.ndarray,
     va_per_kva: np.ndarray,
 ) -> np.ndarray:
-    """The larger of new heating and new cooling, where the added panel serves them.
+    """New heating: resistance heat, and the heat pump with its supplement where they run together.
 
     Section: 220.60; 120.60 (2026).
     Inputs: ratings [kW, kVA], aux_with_compressor [yes or no]. Result: [VA].
@@ -129,9 +158,25 @@ def feeder_hvac_va(
     pump = add_heat_pump_kva * va_per_kva
     supplement = add_heat_pump_aux_kw * va_per_kw
     together = np.where(aux_with_compressor, pump + supplement, np.maximum(pump, supplement))
-    heating = add_heat_kw * va_per_kw + together
-    cooling = add_ac_kva * va_per_kva + pump
-    return np.where(planned_in.is_("main panel"), 0.0, np.maximum(heating, cooling))
+    return add_heat_kw * va_per_kw + together
+
+
+@rule("feeder_hvac_va")
+def feeder_hvac_va(
+    *,
+    planned_in: Choice,
+    feeder_heating_va: np.ndarray,
+    add_ac_kva: np.ndarray,
+    add_heat_pump_kva: np.ndarray,
+    va_per_kva: np.ndarray,
+) -> np.ndarray:
+    """The larger of new heating and new cooling, where the added panel serves them.
+
+    Section: 220.60; 120.60 (2026).
+    Inputs: feeder_heating_va [VA], ratings [kVA]. Result: [VA].
+    """
+    cooling = (add_ac_kva + add_heat_pump_kva) * va_per_kva
+    return np.where(planned_in.is_("main panel"), 0.0, np.maximum(feeder_heating_va, cooling))
 
 
 @rule("feeder_motor_va")
@@ -233,108 +278,6 @@ def feeder_load_a(
     250.0
     """
     return np.divide(feeder_plain_va + continuous_rate * feeder_continuous_va, line_v)
-
-
-@rule("feeder_needed_a")
-def feeder_needed_a(feeder_load_a: np.ndarray, feeder_minimum: np.ndarray) -> np.ndarray:
-    """The next standard rating at or above the load and the smallest breaker installed.
-
-    Section: 240.6(A), 215.3.
-    Inputs: feeder_load_a, feeder_minimum [A]. Result: [A]; blank over the table.
-
-    Example: Annex D1(b), 104 A: 110 A.
-    >>> float(feeder_needed_a(104, 60)), float(feeder_needed_a(801, 60))
-    (110.0, nan)
-    """
-    least = np.maximum(feeder_load_a, feeder_minimum)
-    row = lookup.first_row_from("standard_rating", "rating_a", least)
-    return lookup.at_position("standard_rating", "rating_a", row)
-
-
-@rule("feeder_breaker_a")
-def feeder_breaker_a(
-    feeder_breaker_wanted_a: np.ndarray, feeder_needed_a: np.ndarray
-) -> np.ndarray:
-    """The breaker wished for, else the one needed.
-
-    Section: 215.3.
-    Inputs: feeder_breaker_wanted_a, feeder_needed_a [A]. Result: [A].
-    Limits: a wish below the need is kept and stopped, never raised silently.
-    """
-    return np.where(np.greater(feeder_breaker_wanted_a, 0), feeder_breaker_wanted_a, feeder_needed_a)
-
-
-@rule("breaker_below_a")
-def breaker_below_a(feeder_breaker_a: np.ndarray) -> np.ndarray:
-    """The largest standard rating under the breaker.
-
-    Section: 240.6(A).
-    Inputs: feeder_breaker_a [A]. Result: [A]; 0 under the smallest, blank without a breaker.
-
-    >>> float(breaker_below_a(110)), float(breaker_below_a(15))
-    (100.0, 0.0)
-    """
-    row = lookup.rows_under("standard_rating", "rating_a", feeder_breaker_a)
-    below = np.where(row == 0, 0.0, lookup.at_position("standard_rating", "rating_a", row))
-    return np.where(np.isnan(feeder_breaker_a), np.nan, below)
-
-
-@rule(
-    "breaker_state",
-    words=(
-        "OK",
-        "STOP: no standard rating carries the load",
-        "STOP: the breaker is no standard rating",
-        "STOP: the breaker is under the load",
-        "STOP: the breaker is over the service rating",
-        "STOP: the breaker is over the branch limit of the main panel",
-        "STOP: the breaker is over the bus of the added panel",
-        "STOP: another building needs a larger disconnect",
-        "CHECK: the breaker is under the smallest the company installs",
-    ),
-)
-def breaker_state(
-    *,
-    feeder_breaker_a: np.ndarray,
-    feeder_load_a: np.ndarray,
-    service_a: np.ndarray,
-    branch_limit_a: np.ndarray,
-    added_bus_wanted_a: np.ndarray,
-    panel_place: Choice,
-    building_minimum: np.ndarray,
-    feeder_minimum: np.ndarray,
-) -> np.ndarray:
-    """The first thing that is wrong with the feeder breaker.
-
-    Section: 215.3, 408.36, 225.39.
-    Inputs: ratings and load [A], panel_place. Result: place in the words.
-    Limits: a branch limit or a wished bus of 0 sets no limit.
-    """
-    row = lookup.first_row_from("standard_rating", "rating_a", feeder_breaker_a)
-    standard = lookup.at_position("standard_rating", "rating_a", row) == feeder_breaker_a
-    faults = (
-        np.isnan(feeder_breaker_a),
-        ~standard,
-        feeder_breaker_a < feeder_load_a,
-        feeder_breaker_a > service_a,
-        (branch_limit_a > 0) & (feeder_breaker_a > branch_limit_a),
-        (added_bus_wanted_a > 0) & (added_bus_wanted_a < feeder_breaker_a),
-        panel_place.is_("other building") & (feeder_breaker_a < building_minimum),
-        feeder_breaker_a < feeder_minimum,
-    )
-    return first_true(faults)
-
-
-def first_true(faults: tuple[np.ndarray, ...]) -> np.ndarray:
-    """Position of the first condition that holds; 0 where none does.
-
-    >>> first_true((np.array([False, False]), np.array([True, False]))).tolist()
-    [2, 0]
-    """
-    state = np.zeros(np.broadcast(*faults).shape, dtype=np.int8)
-    for place in range(len(faults), 0, -1):
-        state = np.where(faults[place - 1], np.int8(place), state)
-    return state
 
 
 @rule("feeder_neutral_va")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -11,7 +11,7 @@ import pandas as pd
 from workbook_builder.code_tables.load import load
 from workbook_builder.code_tables.model import EDITIONS, Field
 from workbook_builder.reference import lookup
-from workbook_builder.reference.choice import BLANK, Choice
+from workbook_builder.reference.choice import BLANK, Choice, spell
 from workbook_builder.reference.parse import Parsed, parse
 from workbook_builder.reference.registry import rule
 from workbook_builder.reference.rounding import round6
@@ -83,14 +83,6 @@ def _same_as(partner: str) -> Callable[[Mapping], np.ndarray]:
     return lambda used: np.nan_to_num(used[partner])
 
 
-def _exposed(used: Mapping) -> np.ndarray:
-    return np.nan_to_num(np.maximum(round6(used["run_ft"] - used["trench_ft"]), 0.0))
-
-
-def _moved_breaker(used: Mapping) -> np.ndarray:
-    return np.nan_to_num(lookup.number_of("moved_wire", "breaker_a", used["moved_wire"]))
-
-
 DEFAULT_RULES: Mapping[str, Callable[[Mapping], np.ndarray]] = {
     "main_bus_a": _same_as("service_a"),
     "oven_count": _one_where("oven_kw"),
@@ -98,9 +90,9 @@ DEFAULT_RULES: Mapping[str, Callable[[Mapping], np.ndarray]] = {
     "other_fixed_neutral_kva": _same_as("other_fixed_kva"),
     "ev_count": _one_where("ev_a"),
     "add_heat_zones": _one_where("add_heat_kw"),
-    "moved_breaker_a": _moved_breaker,
+    "moved_breaker_a": lambda used: moved_wire_breaker_a(used["moved_wire"]),
     "raceway_in": lambda used: np.nan_to_num(round6(12.0 * used["run_ft"])),
-    "exposed_ft": _exposed,
+    "exposed_ft": lambda used: round6(run_exposed_ft(used["run_ft"], used["trench_ft"])),
 }
 """Defaults that come from other entries; 0 where the other entry is not there."""
 
@@ -226,6 +218,82 @@ def edition_index(code_edition: np.ndarray) -> np.ndarray:
     return np.searchsorted(np.array(EDITIONS, dtype=np.float64), code_edition) + 1
 
 
+@rule("moved_wire_breaker_a")
+def moved_wire_breaker_a(moved_wire: Choice) -> np.ndarray:
+    """Breaker of the moved circuits by the size of their wire, which a blank entry takes.
+
+    Section: 240.4(D); 8 AWG by the 60 C column.
+    Inputs: moved_wire. Result: [A]; 0 where the wire is not valid.
+    """
+    return np.nan_to_num(lookup.number_of("moved_wire", "breaker_a", moved_wire))
+
+
+@rule("run_exposed_ft")
+def run_exposed_ft(run_ft: np.ndarray, trench_ft: np.ndarray) -> np.ndarray:
+    """Exposed part of the run, which a blank entry takes: all that is not in the trench.
+
+    Section: own rule.
+    Inputs: run_ft, trench_ft [ft]. Result: [ft]; 0 where one of them is not valid.
+    """
+    return np.nan_to_num(np.maximum(run_ft - trench_ft, 0.0))
+
+
+def _faults(entries: Entries) -> list[tuple[str, np.ndarray]]:
+    """What is said of an invalid entry or a broken check, and where; entries first."""
+    tables = load()
+    said = [
+        (f"{one.name} must be {one.expected}", entries.invalid[one.name])
+        for one in tables.job_fields
+        if one.name in entries.invalid
+    ]
+    return said + [(tables.rules[name].sentence, mask) for name, mask in entries.broken.items()]
+
+
+def _count(entries: Entries, masks: Iterable[np.ndarray]) -> np.ndarray:
+    found = np.zeros(entries.rows)
+    for mask in masks:
+        found += mask
+    return found
+
+
+@rule("entries_invalid")
+def entries_invalid(entries: Entries) -> np.ndarray:
+    """How many entries and checks of a row are not valid.
+
+    Section: own rule.
+    Inputs: entries of all rows. Result: [entries].
+    """
+    return _count(entries, (mask for _, mask in _faults(entries)))
+
+
+@rule("entries_missing")
+def entries_missing(entries: Entries) -> np.ndarray:
+    """How many required entries of a row are blank.
+
+    Section: own rule.
+    Inputs: entries of all rows. Result: [entries].
+    """
+    return _count(entries, entries.missing.values())
+
+
+@rule("first_invalid")
+def first_invalid(entries: Entries) -> np.ndarray:
+    """The rule of the first entry or check that is not valid, entries first.
+
+    Section: own rule.
+    Inputs: entries of all rows. Result: [text].
+    """
+    return _first(entries, _faults(entries))
+
+
+def _first(entries: Entries, faults: list[tuple[str, np.ndarray]]) -> np.ndarray:
+    """Text of the first fault of each row; the empty text where there is none."""
+    place = np.full(entries.rows, BLANK, dtype=np.int64)
+    for number, (_, mask) in enumerate(faults):
+        place[mask & (place == BLANK)] = number
+    return spell([text for text, _ in faults], place)
+
+
 @rule("row_state")
 def row_state(entries: Entries) -> np.ndarray:
     """The first fault of a row, with the number of further ones; `ready` where there is none.
@@ -233,26 +301,14 @@ def row_state(entries: Entries) -> np.ndarray:
     Section: own rule.
     Inputs: entries of all rows. Result: [text]; blank for an empty row.
     """
-    tables = load()
-    order = [(f"{one.name} must be {one.expected}", entries.invalid.get(one.name)) for one in tables.job_fields]
-    order += [(tables.rules[name].sentence, mask) for name, mask in entries.broken.items()]
-    missing = [(one.name, entries.missing.get(one.name)) for one in tables.job_fields]
+    required = [one.name for one in load().job_fields if one.name in entries.missing]
+    first_missing = _first(entries, [(name, entries.missing[name]) for name in required])
     state = np.full(entries.rows, "ready", dtype=object)
-    for word, faults in (("missing", missing), ("error", order)):
-        _say_first(state, word, [(text, mask) for text, mask in faults if mask is not None])
-    if entries.empty is not None:
-        state[entries.empty] = ""
+    for word, first, count in (
+        ("missing", first_missing, entries_missing(entries)),
+        ("error", first_invalid(entries), entries_invalid(entries)),
+    ):
+        for row in np.flatnonzero(count):
+            more = f" (and {count[row] - 1:.0f} more)" if count[row] > 1 else ""
+            state[row] = f"{word}: {first[row]}{more}"
     return state
-
-
-def _say_first(state: np.ndarray, word: str, faults: list[tuple[str, np.ndarray]]) -> None:
-    """Writes the first fault and the number of further ones over the state of a row."""
-    count = np.zeros(len(state), dtype=np.int64)
-    first = np.full(len(state), -1, dtype=np.int64)
-    for place, (_, mask) in enumerate(faults):
-        first[mask & (count == 0)] = place
-        count += mask
-    rows = np.flatnonzero(count)
-    for row, place, found in zip(rows, first[rows], count[rows], strict=True):
-        more = f" (and {found - 1} more)" if found > 1 else ""
-        state[row] = f"{word}: {faults[place][0]}{more}"

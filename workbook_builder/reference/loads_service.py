@@ -1,4 +1,4 @@
-"""The service: its load by the method chosen, what is spare, load control, neutral, verdicts."""
+"""The service: its load by the method chosen, what is spare, load control, verdicts."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import numpy as np
 
 from workbook_builder.code_tables.load import load
 from workbook_builder.code_tables.model import EDITIONS
-from workbook_builder.reference.choice import Choice
+from workbook_builder.reference.choice import Choice, first_true
 from workbook_builder.reference.loads_methods import stepped
 from workbook_builder.reference.registry import rule
 from workbook_builder.reference.rounding import whole_below
@@ -132,10 +132,27 @@ def optional_no_ev_va(
     return stepped(general_va, optional_first, optional_rate) + optional_hvac_va
 
 
+@rule("existing_no_ev_pool_va")
+def existing_no_ev_pool_va(
+    *,
+    general_va: np.ndarray,
+    hvac_va: np.ndarray,
+    hvac_added: np.ndarray,
+    hvac_in_pool_83a: np.ndarray,
+) -> np.ndarray:
+    """The reduced load without any vehicle supply; heating or cooling in it by the other reading.
+
+    Section: 220.83; 120.83 (2026).
+    Inputs: loads [VA], hvac_added [yes or no]. Result: [VA].
+    """
+    inside = np.logical_not(hvac_added) & np.equal(hvac_in_pool_83a, 1)
+    return general_va + np.where(inside, hvac_va, 0.0)
+
+
 @rule("existing_no_ev_va")
 def existing_no_ev_va(
     *,
-    general_va: np.ndarray,
+    existing_no_ev_pool_va: np.ndarray,
     hvac_va: np.ndarray,
     hvac_added: np.ndarray,
     hvac_in_pool_83a: np.ndarray,
@@ -147,10 +164,9 @@ def existing_no_ev_va(
     Section: 220.83; 120.83 (2026).
     Inputs: loads, existing_first [VA], existing_rate [1]. Result: [VA].
     """
-    beside = stepped(general_va, existing_first, existing_rate) + hvac_va
-    inside = stepped(general_va + hvac_va, existing_first, existing_rate)
-    in_pool = np.logical_not(hvac_added) & np.equal(hvac_in_pool_83a, 1)
-    return np.where(in_pool, inside, beside)
+    inside = np.logical_not(hvac_added) & np.equal(hvac_in_pool_83a, 1)
+    reduced = stepped(existing_no_ev_pool_va, existing_first, existing_rate)
+    return reduced + np.where(inside, 0.0, hvac_va)
 
 
 @rule("no_ev_va")
@@ -225,123 +241,78 @@ def controlled_load_a(
     return np.where(np.equal(new_ev_va, 0), np.nan, controlled)
 
 
-@rule("appliance_neutral_va")
-def appliance_neutral_va(
-    *,
-    dishwasher_va: np.ndarray,
-    disposal_va: np.ndarray,
-    microwave_va: np.ndarray,
-    well_pump_va: np.ndarray,
-    well_pump_v: np.ndarray,
-    spa_va: np.ndarray,
-    new_spa_va: np.ndarray,
-    other_fixed_each_va: np.ndarray,
-    other_fixed_neutral_kva: np.ndarray,
-    va_per_kva: np.ndarray,
-    appliance_minimum_va: np.ndarray,
-    appliance_rate_used: np.ndarray,
-) -> np.ndarray:
-    """Fastened appliances that load the neutral, each at the rate of its group.
+@rule("metered_beside_source", words=("no", "yes"))
+def metered_beside_source(load_method: Choice, existing_source: np.ndarray) -> np.ndarray:
+    """A metered record is used where a source is present.
 
-    Section: 220.61(A); 120.61(A) (2026).
-    Inputs: loads [VA], well_pump_v [V], appliance_rate_used [1]. Result: [VA].
-    Limits: water heaters are 240 V only; spas are often four-wire, so they count.
+    Section: 220.87; 120.87 (2026).
+    Inputs: load_method, existing_source [yes or no]. Result: place in the words.
     """
-    pump = np.where(well_pump_v == 120, well_pump_va, 0.0)
-    total = other_fixed_neutral_kva * va_per_kva * np.where(
-        other_fixed_each_va >= appliance_minimum_va, appliance_rate_used, 1.0
-    )
-    for item in (dishwasher_va, disposal_va, microwave_va, pump, spa_va, new_spa_va):
-        total = total + item * np.where(item >= appliance_minimum_va, appliance_rate_used, 1.0)
-    return total
+    return (load_method.is_("metered peak") & existing_source).astype(np.int8)
 
 
-@rule("neutral_base_va")
-def neutral_base_va(
+@rule(
+    "metered_state",
+    words=(
+        "OK",
+        "STOP: a short record is not permitted beside a source",
+        "CHECK: the record must show gross consumption beside a source",
+    ),
+)
+def metered_state(
     *,
-    lighting_demand_va: np.ndarray,
-    appliance_neutral_va: np.ndarray,
-    other_load_va: np.ndarray,
-    cooking_demand_va: np.ndarray,
-    dryer_demand_va: np.ndarray,
-    well_pump_va: np.ndarray,
-    well_pump_v: np.ndarray,
+    metered_beside_source: np.ndarray,
+    metered_days: np.ndarray,
+    metered_full_days: np.ndarray,
+    metered_gross: np.ndarray,
+) -> np.ndarray:
+    """What a record beside a source must be: a full year, gross of the source.
+
+    Section: 220.87; 120.87 (2026).
+    Inputs: metered_days, metered_full_days [d], metered_gross [yes or no].
+    Result: place in the words.
+    """
+    short = metered_beside_source & (metered_days < metered_full_days)
+    return first_true((short, metered_beside_source & ~metered_gross))
+
+
+@rule("readings_differ", words=("no", "yes"))
+def readings_differ(
+    *,
+    load_method: Choice,
+    existing_dwelling_load_va: np.ndarray,
+    existing_dwelling_alt_va: np.ndarray,
+    service_a: np.ndarray,
     line_v: np.ndarray,
-    wye_voltage: np.ndarray,
-    neutral_rate: np.ndarray,
-    motor_rate: np.ndarray,
 ) -> np.ndarray:
-    """Load between lines and neutral, cooking and dryers at 70 percent.
+    """The two readings of existing heating and cooling give different verdicts.
 
-    Section: 220.61(A), (B); 120.61(A), (B) (2026).
-    Inputs: loads [VA], voltages [V], rates [1]. Result: [VA].
-    Limits: no reduction on a 208Y/120 three-wire supply.
-
-    Example: Annex D1(a): 14,550 VA.
-    >>> float(neutral_base_va(lighting_demand_va=5100, appliance_neutral_va=0, other_load_va=0,
-    ...       cooking_demand_va=8000, dryer_demand_va=5500, well_pump_va=0, well_pump_v=240,
-    ...       line_v=240, wye_voltage=208, neutral_rate=0.7, motor_rate=0.25))
-    14550.0
+    Section: 220.83(A); 120.83(A) (2026).
+    Inputs: load_method, loads [VA], service_a [A], line_v [V]. Result: place in the words.
     """
-    rate = np.where(np.equal(line_v, wye_voltage), 1.0, neutral_rate)
-    motor = np.where(np.equal(well_pump_v, 120), motor_rate * well_pump_va, 0.0)
-    heat_appliances = rate * (cooking_demand_va + dryer_demand_va)
-    return lighting_demand_va + appliance_neutral_va + other_load_va + heat_appliances + motor
-
-
-@rule("service_neutral_va")
-def service_neutral_va(
-    *,
-    neutral_base_va: np.ndarray,
-    neutral_whole: np.ndarray,
-    neutral_rate: np.ndarray,
-    line_v: np.ndarray,
-    wye_voltage: np.ndarray,
-) -> np.ndarray:
-    """Neutral load whole up to 200 A, the part over it at 70 percent.
-
-    Section: 220.61(B), (C); 120.61(B), (C) (2026).
-    Inputs: neutral_base_va [VA], neutral_whole [A], line_v [V], neutral_rate [1]. Result: [VA].
-    Limits: no reduction on a 208Y/120 three-wire supply.
-    """
-    reduced = stepped(neutral_base_va, neutral_whole * line_v, neutral_rate)
-    return np.where(np.equal(line_v, wye_voltage), neutral_base_va, reduced)
+    limit = service_a * line_v
+    differ = (existing_dwelling_load_va > limit) != (existing_dwelling_alt_va > limit)
+    asked = load_method.is_("existing dwelling") & ~np.isnan(existing_dwelling_alt_va)
+    return (differ & asked).astype(np.int8)
 
 
 @rule(
     "load_method_state",
     words=(
         "OK",
-        "CHECK: the two readings of 220.83(A) give different verdicts",
-        "CHECK: the record must show gross consumption beside a source",
         "STOP: a short record is not permitted beside a source",
+        "CHECK: the record must show gross consumption beside a source",
+        "CHECK: the two readings of 220.83(A) give different verdicts",
     ),
 )
-def load_method_state(
-    *,
-    load_method: Choice,
-    existing_source: np.ndarray,
-    metered_days: np.ndarray,
-    metered_full_days: np.ndarray,
-    metered_gross: np.ndarray,
-    existing_dwelling_load_va: np.ndarray,
-    existing_dwelling_alt_va: np.ndarray,
-    service_a: np.ndarray,
-    line_v: np.ndarray,
-) -> np.ndarray:
+def load_method_state(metered_state: np.ndarray, readings_differ: np.ndarray) -> np.ndarray:
     """What the chosen calculation does not permit, or leaves to a reading.
 
     Section: 220.83, 220.87; 120.83, 120.87 (2026).
-    Inputs: load_method, metered_days [d], loads [VA], service_a [A], line_v [V].
+    Inputs: metered_state [place in its words], readings_differ [yes or no].
     Result: place in the words.
     """
-    beside_source = load_method.is_("metered peak") & existing_source
-    limit = service_a * line_v
-    differ = (existing_dwelling_load_va > limit) != (existing_dwelling_alt_va > limit)
-    differ = differ & ~np.isnan(existing_dwelling_alt_va) & load_method.is_("existing dwelling")
-    state = np.where(differ, 1, 0)
-    state = np.where(beside_source & ~metered_gross, 2, state)
-    return np.where(beside_source & (metered_days < metered_full_days), 3, state)
+    return first_true((metered_state == 1, metered_state == 2, readings_differ))
 
 
 @rule("service_state", words=("OK", "STOP: the load is over the service rating"))

@@ -45,6 +45,16 @@ def raceways() -> tuple[str, ...]:
     return load().tables["raceway_diameter"].header[1:]
 
 
+def ampacity_columns() -> tuple[str, ...]:
+    """Columns of Table 310.16: metal and temperature."""
+    return load().tables["ampacity"].header[1:]
+
+
+def burial_columns() -> tuple[str, ...]:
+    """Columns of Table 300.5."""
+    return load().tables["burial_cover"].header[1:]
+
+
 def size_position(size: str | float) -> int:
     """Position of a size written as text or number. ValueError names what was found.
 
@@ -110,7 +120,7 @@ def _ampacity_steps() -> np.ndarray:
     return (rising + _STRIDE * np.arange(len(rising))[:, None]).ravel()
 
 
-def _ampacity_column(metal: Choice, column_c: np.ndarray) -> np.ndarray:
+def ampacity_column(metal: Choice, column_c: np.ndarray) -> np.ndarray:
     """Which column of the ampacity block; the empty one for a temperature not printed."""
     place = np.searchsorted(TEMPERATURES, column_c)
     place = np.minimum(place, len(TEMPERATURES) - 1)
@@ -128,7 +138,7 @@ def ampacity(metal: Choice, column_c: np.ndarray, position: np.ndarray) -> np.nd
     255.0
     """
     inside = np.clip(position, 1, len(sizes()))
-    found = _ampacity_block()[_ampacity_column(metal, column_c), inside - 1]
+    found = _ampacity_block()[ampacity_column(metal, column_c), inside - 1]
     return np.where(inside == position, found, np.nan)
 
 
@@ -147,7 +157,7 @@ def size_over(metal: Choice, column_c: np.ndarray, amperes: np.ndarray) -> np.nd
 
 def _search(metal: Choice, column_c: np.ndarray, amperes: np.ndarray, side: str) -> np.ndarray:
     count = len(sizes())
-    column = _ampacity_column(metal, column_c)
+    column = ampacity_column(metal, column_c)
     wanted = np.clip(amperes, 0.0, _STRIDE / 2) + column * _STRIDE
     passed = np.searchsorted(_ampacity_steps(), wanted, side=side) - column * count
     return np.clip(passed, 0, count) + 1
@@ -187,7 +197,7 @@ def impedance_columns() -> tuple[str, ...]:
 
 @lru_cache(maxsize=16)
 def impedance_block(power_factor: float) -> np.ndarray:
-    """Effective impedance [ohm/kft] by column of Table 9 and position; NaN before and after.
+    """Effective impedance [ohm/kft] by column of Table 9 and position.
 
     Source: Chapter 9 Table 9 note 2: R times the power factor plus X times the
     sine of that angle.
@@ -197,21 +207,14 @@ def impedance_block(power_factor: float) -> np.ndarray:
         numbers("ac_resistance", name) * power_factor + numbers("ac_reactance", name) * sine
         for name in impedance_columns()
     ]
-    return np.pad(np.array(columns), ((0, 0), (1, 1)), constant_values=np.nan)
+    return np.array(columns)
 
 
-def impedance(
-    power_factor: np.ndarray | float, column: np.ndarray, position: np.ndarray
-) -> np.ndarray:
-    """Effective impedance [ohm/kft] of a size in a column; NaN for a blank size."""
-    column, position = np.asarray(column), np.asarray(position)
-    power_factor = np.broadcast_to(power_factor, position.shape)
-    found = np.full(position.shape, np.nan)
-    for value in np.unique(power_factor):
-        block = impedance_block(float(value))
-        rows = power_factor == value
-        found[rows] = block[column[rows], np.clip(position[rows], 0, block.shape[1] - 1)]
-    return found
+def by_column(table: str, column: Choice, position: np.ndarray) -> np.ndarray:
+    """The value at a position in the column chosen; NaN for a blank size."""
+    block = np.array([numbers(table, name) for name in column.words])
+    inside = np.clip(position, 1, block.shape[1])
+    return np.where(inside == position, block[column.codes, inside - 1], np.nan)
 
 
 def forget() -> None:

@@ -6,7 +6,6 @@ import numpy as np
 
 from workbook_builder.reference import lookup
 from workbook_builder.reference.choice import Choice
-from workbook_builder.reference.feeder_load import first_true
 from workbook_builder.reference.registry import rule
 
 COPPER = Choice(lookup.METALS, np.array(0))
@@ -15,22 +14,6 @@ COPPER = Choice(lookup.METALS, np.array(0))
 def unless_cable(wiring: Choice, value: np.ndarray) -> np.ndarray:
     """The value, blank (NaN) where the wiring method is a cable."""
     return np.where(lookup.is_cable(wiring), np.nan, value)
-
-
-@rule("moved_inside")
-def moved_inside(
-    *,
-    wiring: Choice,
-    moved_in_raceway: np.ndarray,
-    moved_1pole_total: np.ndarray,
-    move_2pole: np.ndarray,
-) -> np.ndarray:
-    """Moved circuits that share the raceway with the feeder.
-
-    Section: 310.15.
-    Inputs: wiring, circuits [circuits]. Result: [circuits]; blank for a cable.
-    """
-    return unless_cable(wiring, np.where(moved_in_raceway, moved_1pole_total + move_2pole, 0.0))
 
 
 @rule("current_carrying_conductors")
@@ -103,39 +86,14 @@ def egc_area_in2(
     return unless_cable(wiring, grounding_area_in2(insulation, insulated_egc, egc_size))
 
 
-@rule("moved_egc_size")
-def moved_egc_size(moved_wire: Choice, moved_breaker_a: np.ndarray) -> np.ndarray:
-    """Copper grounding size of a moved circuit, never larger than its conductors.
+@rule("egc_position")
+def egc_position(egc_size: np.ndarray) -> np.ndarray:
+    """Position of the grounding size in the tables of conductors.
 
-    Section: Table 250.122.
-    Inputs: moved_wire, moved_breaker_a [A]. Result: position of the size.
+    Section: own rule.
+    Inputs: egc_size. Result: [position]; blank without a size.
     """
-    size = lookup.grounding_size(COPPER, moved_breaker_a)
-    return np.minimum(size, lookup.position_of(moved_wire))
-
-
-@rule("moved_area_in2")
-def moved_area_in2(
-    *,
-    wiring: Choice,
-    insulation: Choice,
-    insulated_egc: np.ndarray,
-    moved_in_raceway: np.ndarray,
-    moved_1pole_total: np.ndarray,
-    move_2pole: np.ndarray,
-    moved_wire: Choice,
-    moved_egc_size: np.ndarray,
-) -> np.ndarray:
-    """Area of the conductors of the moved circuits, a grounding conductor for each circuit.
-
-    Section: Chapter 9 Tables 5 and 8.
-    Inputs: wiring, insulation, circuits [circuits], sizes. Result: [in2]; blank for a cable.
-    """
-    wire = insulated_area_in2(insulation, lookup.position_of(moved_wire))
-    ground = grounding_area_in2(insulation, insulated_egc, moved_egc_size)
-    wires = (2.0 * moved_1pole_total + 3.0 * move_2pole) * wire
-    grounds = (moved_1pole_total + move_2pole) * ground
-    return unless_cable(wiring, np.where(moved_in_raceway, wires + grounds, 0.0))
+    return np.where(egc_size == 0, np.nan, egc_size)
 
 
 @rule("conductor_area_in2")
@@ -244,25 +202,27 @@ def raceway_size(raceway_index: np.ndarray, raceway_bore: Choice) -> np.ndarray:
     return np.where(fits, raceway_index, 0.0).astype(np.int64)
 
 
+@rule("raceway_bore_in")
+def raceway_bore_in(raceway_bore: Choice, raceway_size: np.ndarray) -> np.ndarray:
+    """Inside diameter of the trade size.
+
+    Section: Chapter 9 Table 4.
+    Inputs: raceway_bore, raceway_size. Result: [in]; blank without a trade size.
+    """
+    return lookup.by_column("raceway_diameter", raceway_bore, raceway_size)
+
+
 @rule("raceway_fill_percent")
 def raceway_fill_percent(
-    *,
-    conductor_area_in2: np.ndarray,
-    raceway_bore: Choice,
-    raceway_size: np.ndarray,
-    percent: np.ndarray,
+    conductor_area_in2: np.ndarray, raceway_bore_in: np.ndarray, percent: np.ndarray
 ) -> np.ndarray:
     """Share of the raceway that the conductors fill.
 
     Section: Chapter 9 Table 1.
-    Inputs: conductor_area_in2 [in2], raceway_bore, raceway_size. Result: [%]; blank without a
-    trade size.
+    Inputs: conductor_area_in2 [in2], raceway_bore_in [in]. Result: [%]; blank without a trade
+    size.
     """
-    area = np.full(np.shape(conductor_area_in2), np.nan)
-    for bore in raceway_bore.words:
-        here = np.pi / 4.0 * lookup.at_position("raceway_diameter", bore, raceway_size) ** 2
-        area = np.where(raceway_bore.is_(bore), here, area)
-    return conductor_area_in2 / area * percent
+    return conductor_area_in2 / (np.pi / 4.0 * raceway_bore_in**2) * percent
 
 
 @rule("raceway_state", words=("OK", "STOP: no trade size of this raceway holds the conductors"))
@@ -275,87 +235,24 @@ def raceway_state(raceway_index: np.ndarray, raceway_size: np.ndarray) -> np.nda
     return np.where(~np.isnan(raceway_index) & (raceway_size == 0), 1, 0)
 
 
-@rule("moved_wire_ampacity_a")
-def moved_wire_ampacity_a(
-    *,
-    moved_inside: np.ndarray,
-    moved_wire: Choice,
-    terminals: Choice,
-    terminal_marked: np.ndarray,
-    terminal_unmarked: np.ndarray,
-    insulation: Choice,
-    correction: np.ndarray,
-) -> np.ndarray:
-    """Ampacity of the moved conductors: the lesser of terminals and corrected insulation.
-
-    Section: 310.15, 110.14(C).
-    Inputs: moved_inside [circuits], sizes and columns [C], correction [1]. Result: [A]; blank
-    for a cable and where no moved circuit shares the raceway.
-
-    Example: 12 AWG, ten to twenty conductors: 15 A,
-    http://www.jlconline.com/wiring-and-cable/q-a--3-4-inch-conduit-capacity.aspx
-    >>> float(moved_wire_ampacity_a(moved_inside=np.array([4.0]),
-    ...       moved_wire=Choice.of(("14", "12", "10", "8"), "12"),
-    ...       terminals=Choice.of(("not marked", "75 C"), "not marked"), terminal_marked=75.0,
-    ...       terminal_unmarked=60.0,
-    ...       insulation=Choice.of(lookup.words("insulation", "insulation"), "THHN/THWN-2"),
-    ...       correction=0.5)[0])
-    15.0
-    """
-    wire = lookup.position_of(moved_wire)
-    column = np.where(terminals.is_("75 C"), terminal_marked, terminal_unmarked)
-    at_terminals = lookup.ampacity(COPPER, column, wire)
-    insulation_c = lookup.number_of("insulation", "temperature_c", insulation)
-    corrected = lookup.ampacity(COPPER, insulation_c, wire) * correction
-    return np.where(moved_inside > 0, np.minimum(at_terminals, corrected), np.nan)
-
-
-@rule(
-    "moved_state",
-    words=(
-        "OK",
-        "STOP: the moved conductors carry less than their breaker",
-        "STOP: the breaker is too large for the moved conductors",
-    ),
-)
-def moved_state(
-    *,
-    moved_wire_ampacity_a: np.ndarray,
-    moved_breaker_a: np.ndarray,
-    moved_in_raceway: np.ndarray,
-    moved_wire: Choice,
-) -> np.ndarray:
-    """Stops where the breaker does not protect the moved conductors.
-
-    Section: 240.4(D), 310.15.
-    Inputs: moved_wire_ampacity_a, moved_breaker_a [A], moved_wire. Result: place in the words.
-    """
-    small = lookup.at_position("small_conductor", "copper", lookup.position_of(moved_wire))
-    faults = (
-        moved_wire_ampacity_a < moved_breaker_a,
-        moved_in_raceway & (small < moved_breaker_a),
-    )
-    return first_true(faults)
-
-
 @rule("cover_in")
-def cover_in(trench_ft: np.ndarray, wiring: Choice, cover_case: Choice) -> np.ndarray:
+def cover_in(trench_ft: np.ndarray, burial_column: Choice, cover_case: Choice) -> np.ndarray:
     """Least cover over the buried wiring method.
 
     Section: Table 300.5 (2017, 2020), Table 300.5(A) (2023 and later).
-    Inputs: trench_ft [ft], wiring, cover_case. Result: [in]; blank without a trench and for a
-    method that is not buried.
+    Inputs: trench_ft [ft], burial_column, cover_case. Result: [in]; blank without a trench and
+    for a method that is not buried.
 
     Example: PVC under a yard (Table 300.5, column 3).
-    >>> pvc = Choice.of(lookup.words("wiring_method", "wiring"), "PVC 40")
+    >>> nonmetallic = Choice.of(lookup.burial_columns(), "nonmetallic")
     >>> yard = Choice.of(lookup.words("burial_cover", "cover_case"), "yard")
-    >>> cover_in(np.array([30.0]), pvc, yard).tolist()
+    >>> cover_in(np.array([30.0]), nonmetallic, yard).tolist()
     [18.0]
     """
     cover = np.full(np.shape(trench_ft), np.nan)
-    for column in ("direct burial", "metal conduit", "nonmetallic"):
-        here = lookup.has_word("wiring_method", "cover", column, wiring)
-        cover = np.where(here, lookup.number_of("burial_cover", column, cover_case), cover)
+    for column in burial_column.words:
+        here = lookup.number_of("burial_cover", column, cover_case)
+        cover = np.where(burial_column.is_(column), here, cover)
     return np.where(np.equal(trench_ft, 0), np.nan, cover)
 
 

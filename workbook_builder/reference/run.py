@@ -81,11 +81,7 @@ def faults(raw: pd.DataFrame) -> list[Fault]:
 def plan() -> Plan:
     """What is computed in which order."""
     rules, functions = load().rules, registered()
-    computed = {
-        name: one
-        for name, one in functions.items()
-        if not name.startswith("check_") and name != "row_state"
-    }
+    computed = {name: functions[name] for name in rules if not _is_of_entries(rules[name])}
     graph = {
         name: [need for need in one.needs if need in computed] for name, one in computed.items()
     }
@@ -98,6 +94,11 @@ def plan() -> Plan:
         elif rules[name].kind in _CODED:
             words[name] = one.words
     return Plan(tuple((rules[name], computed[name]) for name in order), words)
+
+
+def _is_of_entries(one: Rule) -> bool:
+    """Rules about the entries themselves; they hold for every row that is not empty."""
+    return one.sheet == "Inputs" and one.name != "edition_index"
 
 
 def _parameters(overrides: Mapping[str, float | str]) -> dict[str, float | np.ndarray]:
@@ -218,8 +219,8 @@ def _frame(
     for name, one in load().rules.items():
         if name == "row_state":
             columns[name] = state
-        elif name.startswith("check_"):
-            columns[name] = _check_column(entries, name)
+        elif _is_of_entries(one):
+            columns[name] = _column_of_entries(entries, one)
         elif name in plan().words:
             columns[name] = spell(plan().words[name], results[name])
         else:
@@ -232,11 +233,18 @@ def _frame(
     return pd.DataFrame(columns, index=index, copy=False)
 
 
-def _check_column(entries: Entries, name: str) -> np.ndarray:
-    codes = entries.broken[name].astype(np.int8)
+def _column_of_entries(entries: Entries, one: Rule) -> np.ndarray:
+    """A rule about the entries, blank in empty rows."""
+    if one.name in entries.broken:
+        values = spell(inputs.CHECK_WORDS, entries.broken[one.name].astype(np.int8))
+    else:
+        how = registered()[one.name]
+        known = {**entries.used, "entries": entries}
+        values = how.function(**{name: known[source] for name, source in how.inputs.items()})
+        values = round6(values) if one.kind == "number" else values
     if entries.empty is not None:
-        codes = np.where(entries.empty, np.int8(BLANK), codes)
-    return spell(inputs.CHECK_WORDS, codes)
+        values = np.where(entries.empty, "" if values.dtype == object else np.nan, values)
+    return values
 
 
 def _entry_column(entries: Entries, name: str) -> np.ndarray:

@@ -18,41 +18,57 @@ def spaces_free(main_spaces: np.ndarray, main_spaces_used: np.ndarray) -> np.nda
     return main_spaces - main_spaces_used
 
 
-@rule("spaces_dropped")
-def spaces_dropped(
+@rule("dropped_hvac")
+def dropped_hvac(
     *,
     heat_kw: np.ndarray,
     ac_kva: np.ndarray,
     heat_pump_kva: np.ndarray,
-    range_kw: np.ndarray,
-    dryer_kw: np.ndarray,
-    water_heater_kw: np.ndarray,
     drop_heat: np.ndarray,
     drop_ac: np.ndarray,
     drop_heat_pump: np.ndarray,
+) -> np.ndarray:
+    """Heating, cooling and heat pump that are there and are dropped.
+
+    Section: own rule.
+    Inputs: ratings [kW, kVA], drops [yes or no]. Result: [circuits].
+    """
+    pairs = ((heat_kw, drop_heat), (ac_kva, drop_ac), (heat_pump_kva, drop_heat_pump))
+    return sum(((rating > 0) & dropped).astype(np.int64) for rating, dropped in pairs)
+
+
+@rule("dropped_appliances")
+def dropped_appliances(
+    *,
+    range_kw: np.ndarray,
+    dryer_kw: np.ndarray,
+    water_heater_kw: np.ndarray,
     drop_range: np.ndarray,
     drop_dryer: np.ndarray,
     drop_water_heater: np.ndarray,
 ) -> np.ndarray:
+    """Range, dryer and water heater that are there and are dropped.
+
+    Section: own rule.
+    Inputs: ratings [kW], drops [yes or no]. Result: [circuits].
+    """
+    pairs = ((range_kw, drop_range), (dryer_kw, drop_dryer), (water_heater_kw, drop_water_heater))
+    return sum(((rating > 0) & dropped).astype(np.int64) for rating, dropped in pairs)
+
+
+@rule("spaces_dropped")
+def spaces_dropped(dropped_hvac: np.ndarray, dropped_appliances: np.ndarray) -> np.ndarray:
     """Each dropped load that is there gives back the two spaces of its breaker.
 
     Section: own rule.
-    Inputs: ratings [kW, kVA], drops [yes or no]. Result: [spaces].
+    Inputs: dropped loads [circuits]. Result: [spaces].
     Limits: every such load is taken as one two-pole circuit.
     """
-    pairs = (
-        (heat_kw, drop_heat),
-        (ac_kva, drop_ac),
-        (heat_pump_kva, drop_heat_pump),
-        (range_kw, drop_range),
-        (dryer_kw, drop_dryer),
-        (water_heater_kw, drop_water_heater),
-    )
-    return 2 * sum(((rating > 0) & dropped).astype(np.int64) for rating, dropped in pairs)
+    return 2 * (dropped_hvac + dropped_appliances)
 
 
-@rule("planned_spaces")
-def planned_spaces(
+@rule("planned_equipment")
+def planned_equipment(
     *,
     add_ev_a: np.ndarray,
     add_ev_count: np.ndarray,
@@ -64,14 +80,11 @@ def planned_spaces(
     add_dryer_kw: np.ndarray,
     add_water_heater_kw: np.ndarray,
     add_spa_kva: np.ndarray,
-    add_1pole: np.ndarray,
-    add_2pole: np.ndarray,
 ) -> np.ndarray:
-    """Each planned load takes a two-pole breaker, a vehicle supply one for each unit.
+    """Planned loads with a two-pole breaker, vehicle supply by the unit.
 
     Section: own rule.
-    Inputs: ratings [A, kVA, kW], counts [circuits]. Result: [spaces].
-    Limits: add_other_kva takes no space by itself; its circuits are in add_1pole and add_2pole.
+    Inputs: ratings [A, kVA, kW], add_ev_count [units]. Result: [circuits].
     """
     loads = (
         add_heat_pump_kva,
@@ -84,8 +97,20 @@ def planned_spaces(
         add_spa_kva,
     )
     vehicle = np.where(add_ev_a > 0, add_ev_count, 0)
-    two_pole = vehicle + sum((load > 0).astype(np.int64) for load in loads) + add_2pole
-    return 2 * two_pole + add_1pole
+    return vehicle + sum((load > 0).astype(np.int64) for load in loads)
+
+
+@rule("planned_spaces")
+def planned_spaces(
+    planned_equipment: np.ndarray, add_1pole: np.ndarray, add_2pole: np.ndarray
+) -> np.ndarray:
+    """Each planned load takes a two-pole breaker; other new circuits take their poles.
+
+    Section: own rule.
+    Inputs: planned_equipment, counts [circuits]. Result: [spaces].
+    Limits: add_other_kva takes no space by itself; its circuits are in add_1pole and add_2pole.
+    """
+    return 2 * (planned_equipment + add_2pole) + add_1pole
 
 
 @rule("source_spaces")

@@ -37,6 +37,9 @@ from .units import ANY, UnitCheck
 LONGEST = 255
 """Longest formula we write; a longer one cannot be read in its cell."""
 
+MEASURED_ROWS = 500
+"""Length is judged in workbooks up to this size; beyond, row numbers only get longer."""
+
 MARKERS = ("", "invalid", "missing", "ok")
 
 
@@ -137,8 +140,8 @@ def _column(
     if column.guarded:
         state = names.cell(f"[{ROW_STATE}]", sheet.name)
         cell = f'IF({state}="ready", {cell}, "")'
-    longest = len(cell.replace("{row}", str(max(names.layout.last_row, 1000)))) + 1
-    if longest > LONGEST:
+    longest = len(cell.replace("{row}", str(names.layout.last_row))) + 1
+    if longest > LONGEST and names.layout.rows <= MEASURED_ROWS:
         faults.append(f"{where}: {longest} characters, the most is {LONGEST}")
     return CompiledColumn(column.name, at, cell, rule, plain_copy, field)
 

@@ -92,7 +92,9 @@ class Names:
         if name[0] == "[":
             if inner.startswith("raw."):
                 return ANY
-            if ":" in inner or inner in (JOB_NUMBER, ROW_STATE):
+            if ":" in inner:
+                return ANY
+            if inner in (JOB_NUMBER, ROW_STATE):
                 return TEXT
             if inner in self.code.rules:
                 return rule_unit(self.code.rules[inner])

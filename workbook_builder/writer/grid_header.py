@@ -68,7 +68,7 @@ def _width(heading: Heading, rule_lines: int) -> float:
         heading.width,
         width_for(heading.name, size=SMALL_SIZE),
         width_for(heading.role, size=SMALL_SIZE),
-        *(width_for(word, size=SMALL_SIZE) for word in heading.section.split()),
+        *(width_for(word, size=SMALL_SIZE) for word in f"{heading.rule} {heading.section}".split()),
     )
     for text, most, size, bold in (
         (heading.title, NAME_LINES, NAME_SIZE, True),

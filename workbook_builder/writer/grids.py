@@ -110,7 +110,7 @@ def _write_column(
     look = context.formats.get(
         "linked" if column.plain_copy else "formula",
         num_format=_number_format(name, column),
-        align="right" if is_number else "left",
+        **({"align": "right"} if is_number else {"align": "left", "indent": 1}),
         **({"left": 1, "left_color": ACCENT} if first else {}),
     )
     results = values_of(context.results, column.name, context.layout.rows)

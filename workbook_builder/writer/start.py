@@ -26,8 +26,7 @@ PURPOSE = (
 STEPS = (
     "On Jobs, fill one row for each job. Blank cells take the default that the header shows.",
     "Read column A of Jobs. A row is calculated once it says ready; until then it says what is missing or wrong.",
-    "Go through the calculated sheets from left to right. Settle every STOP and look at every CHECK.",
-    "Have the result reviewed before anything is bought or built.",
+    "Go through the calculated sheets: settle every STOP, look at every CHECK, and have the result reviewed.",
 )
 CAUTIONS = (
     "Live parts: the lugs on the line side of the main stay live with the main switched off.",

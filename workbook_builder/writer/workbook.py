@@ -27,8 +27,8 @@ from .start import write_start
 from .styles import ACCENT, BASE_SIZE, FONT, Formats
 from .tables_sheet import write_tables
 
-Progress = Callable[[str, int, int], None]
-"""Called after each sheet with its name, how many are written, of how many."""
+Progress = Callable[[str], object]
+"""Called with a line of text as each step begins."""
 
 TAB_TO_TYPE = "#E0B84C"
 """Tabs of the sheets that people type in; their titles say it too."""
@@ -45,6 +45,12 @@ class Summary:
     rows: int
     jobs: int
     formulas: int
+
+    def __str__(self) -> str:
+        return (
+            f"{len(self.sheets)} sheets, {self.formulas:,} formulas, "
+            f"{self.jobs} jobs in {self.rows} rows"
+        )
 
 
 def write_workbook(
@@ -89,6 +95,8 @@ def write_workbook(
         dict(overrides or {}), dict(reasons or {}), verified,
     )  # fmt: skip
     formulas = _write_sheets(context, progress)
+    if progress:
+        progress("packing the file")
     book.close()
     target = replace_file(path, buffer.getvalue())
     return Summary(target, context.order, layout.rows, len(jobs), formulas)
@@ -121,10 +129,10 @@ def _write_sheets(context: Context, progress: Progress | None) -> int:
     for name in (JOBS, LOCAL_RULES):
         made[name].set_tab_color(TAB_TO_TYPE)
     made[START].set_tab_color(ACCENT)
-    for done, (name, sheet) in enumerate(made.items(), start=1):
-        formulas += _write_sheet(context, sheet, name, grids.get(name)) or 0
+    for name, sheet in made.items():
         if progress:
-            progress(name, done, len(made))
+            progress(f"writing {name}")
+        formulas += _write_sheet(context, sheet, name, grids.get(name)) or 0
     made[START].activate()
     return formulas
 
