@@ -16,7 +16,7 @@ from pathlib import Path
 from . import __version__
 
 FINE, FINDINGS, BAD_INPUT = 0, 1, 2
-SPARE_ROWS, FEWEST_ROWS, MOST_ROWS = 50, 100, 20000
+SPARE_ROWS, FEWEST_ROWS, MOST_ROWS = 50, 100, 10000
 SHOWN = 20
 
 
