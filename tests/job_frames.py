@@ -106,8 +106,10 @@ def _job(chance: random.Random, place: int, faulty: float, blank: float) -> dict
             job[name] = chance.choice(EDGES[name])
         else:
             top = field.maximum if field.maximum is not None else 20.0
-            value = chance.uniform(field.minimum or 0.0, top)
-            job[name] = float(round(value)) if field.whole else round(value, chance.choice((0, 1, 3)))
+            low = field.minimum or 0.0
+            value = chance.uniform(low, top)
+            value = float(round(value)) if field.whole else round(value, chance.choice((0, 1, 3)))
+            job[name] = min(max(value, low), top)
     _make_valid(job, place)
     if chance.random() < faulty:
         name, value = chance.choice(FAULTY)(chance)

@@ -84,3 +84,13 @@ def results_of(**entries: object) -> pd.Series:
     row = calculate(plain_job(**entries)).iloc[0]
     assert row["row_state"] == "ready", row["row_state"]
     return row
+
+
+def loaded(amperes: float, **entries: object) -> pd.Series:
+    """A copper feeder in PVC that carries so many amperes at 240 V, none continuous.
+
+    move_kva is its load; the service is large and no limit of the main panel holds.
+    """
+    return results_of(
+        **{"move_kva": round(amperes * 0.24, 9), "service_a": 400, "branch_limit_a": 0} | entries
+    )

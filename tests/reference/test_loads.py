@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from workbook_builder.reference.loads_appliances import lighting_demand_va
-from workbook_builder.reference.loads_service import service_neutral_va
+from workbook_builder.reference.loads_neutral import service_neutral_va
 
 from .jobs import results_of
 
@@ -169,7 +169,11 @@ def test_vehicle_supply_has_a_floor_in_2023(edition: int, entries: dict, now: fl
         ({"heat_pump_kva": 4, "heat_pump_aux_kw": 10}, 14000, 4000),
         ({"heat_pump_kva": 4, "heat_pump_aux_kw": 10, "aux_with_compressor": "no"}, 10000, 4000),
         ({"heat_pump_kva": 4, "heat_pump_aux_kw": 2, "aux_with_compressor": "no", "ac_kva": 1}, 4000, 5000),
-        ({"heat_kw": 5, "drop_heat": "yes", "add_heat_pump_kva": 3, "ac_kva": 3, "drop_ac": "yes"}, 3000, 3000),
+        (
+            {"heat_kw": 5, "drop_heat": "yes", "add_heat_pump_kva": 3, "ac_kva": 3, "drop_ac": "yes"},
+            3000,
+            3000,
+        ),
         ({"heat_pump_kva": 4, "heat_pump_aux_kw": 10, "drop_heat_pump": "yes", "add_heat_kw": 2}, 2000, 0),
     ],
 )

@@ -22,7 +22,9 @@ def test_optional_load_takes_ten_kva_whole_and_the_rest_at_40_percent() -> None:
     assert results_of(water_heater_kw=10.1)["optional_general_va"] == 14000
 
 
-@pytest.mark.parametrize(("edition", "expected"), [(2023, 10000 + 0.4 * 7580), (2026, 8000 + 2300 * 0.4 + 7680)])
+@pytest.mark.parametrize(
+    ("edition", "expected"), [(2023, 10000 + 0.4 * 7580), (2026, 8000 + 2300 * 0.4 + 7680)]
+)
 def test_vehicle_supply_in_the_optional_load(edition: int, expected: float) -> None:
     """220.82(B): in the pool to 2023; 2026 by secondary sources beside it, with a first part of 8 kVA.
 
@@ -136,7 +138,9 @@ def test_method_decides_the_load(method: str, column: str) -> None:
     assert row["service_spare_a"] == pytest.approx(200 - row[column] / 240)
 
 
-@pytest.mark.parametrize(("service", "state"), [(100, "OK"), (60, "STOP: the load is over the service rating")])
+@pytest.mark.parametrize(
+    ("service", "state"), [(100, "OK"), (60, "STOP: the load is over the service rating")]
+)
 def test_load_over_the_service_stops(service: float, state: str) -> None:
     """230.42: 8000 + 40 % of 40,000 is 24,000 VA, just 100 A."""
     row = results_of(service_a=service, water_heater_kw=38.1)

@@ -89,7 +89,13 @@ def test_ground_of_a_moved_circuit(wire: str, breaker: float | None, size: str) 
 
 @pytest.mark.parametrize(
     ("entries", "percent"),
-    [({}, 40), ({"raceway_in": 24}, 60), ({"raceway_in": 24.1}, 40), ({"run_ft": 2}, 60), ({"run_ft": 3}, 40)],
+    [
+        ({}, 40),
+        ({"raceway_in": 24}, 60),
+        ({"raceway_in": 24.1}, 40),
+        ({"run_ft": 2}, 60),
+        ({"run_ft": 3}, 40),
+    ],
 )
 def test_fill_limit(entries: dict, percent: float) -> None:
     """Chapter 9 Table 1: over two conductors 40 %; note 4: a nipple to 24 in 60 %."""
@@ -153,9 +159,7 @@ def test_fill_is_the_share_of_the_whole_bore() -> None:
     assert hundred()["raceway_fill_percent"] == pytest.approx(39.5012, abs=1e-3)
 
 
-@pytest.mark.parametrize(
-    ("wiring", "index", "size"), [("LFNC", 7, ""), ("EMT", 8, "3"), ("PVC 40", 8, "3")]
-)
+@pytest.mark.parametrize(("wiring", "index", "size"), [("LFNC", 7, ""), ("EMT", 8, "3"), ("PVC 40", 8, "3")])
 def test_raceway_that_is_not_made_large_enough_stops(wiring: str, index: int, size: str) -> None:
     """400 A: 600 kcmil, full neutral, 3 AWG: 2.7001 in2; LFNC ends at 2 in.
 

@@ -117,7 +117,8 @@ def test_module_imports_only_numbers_and_code_tables(module: str) -> None:
     foreign = [
         name
         for name in modules
-        if name.startswith("workbook_builder") and not name.startswith(ours)
+        if name.startswith("workbook_builder")
+        and not name.startswith(ours)
         or name.split(".")[0] in ("openpyxl", "xlsxwriter", "formulas", "ironcalc")
     ]
 

@@ -26,9 +26,7 @@ def feeder_needed_a(feeder_load_a: np.ndarray, feeder_minimum: np.ndarray) -> np
 
 
 @rule("feeder_breaker_a")
-def feeder_breaker_a(
-    feeder_breaker_wanted_a: np.ndarray, feeder_needed_a: np.ndarray
-) -> np.ndarray:
+def feeder_breaker_a(feeder_breaker_wanted_a: np.ndarray, feeder_needed_a: np.ndarray) -> np.ndarray:
     """The breaker wished for, else the one needed.
 
     Section: 215.3.
@@ -154,5 +152,3 @@ def breaker_state(
         feeder_breaker_a < feeder_minimum,
     )
     return first_true(faults)
-
-

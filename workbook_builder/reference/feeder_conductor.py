@@ -13,9 +13,7 @@ GOVERNORS = ("terminals", "correction", "overcurrent", "small conductor", "volta
 
 
 @rule("size_by_terminals")
-def size_by_terminals(
-    material: Choice, terminal_c: np.ndarray, feeder_load_a: np.ndarray
-) -> np.ndarray:
+def size_by_terminals(material: Choice, terminal_c: np.ndarray, feeder_load_a: np.ndarray) -> np.ndarray:
     """Smallest size whose terminal-column ampacity carries the load with continuous load at 125 percent.
 
     Section: 110.14(C)(1), 215.2(A)(1).
@@ -80,9 +78,7 @@ def size_by_overcurrent_in(
 
 
 @rule("size_by_overcurrent")
-def size_by_overcurrent(
-    size_oc_terminals: np.ndarray, size_oc_corrected: np.ndarray
-) -> np.ndarray:
+def size_by_overcurrent(size_oc_terminals: np.ndarray, size_oc_corrected: np.ndarray) -> np.ndarray:
     """Both columns must be protected by the breaker.
 
     Section: 240.4(B).

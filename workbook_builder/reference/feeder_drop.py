@@ -53,9 +53,7 @@ def impedance_key(material: Choice, wiring: Choice) -> np.ndarray:
 
 
 @rule("size_for_drop")
-def size_for_drop(
-    impedance_key: Choice, power_factor: np.ndarray, drop_z_limit: np.ndarray
-) -> np.ndarray:
+def size_for_drop(impedance_key: Choice, power_factor: np.ndarray, drop_z_limit: np.ndarray) -> np.ndarray:
     """Smallest size whose effective impedance keeps the voltage drop.
 
     Section: Chapter 9 Table 9 note 2, 215.2 note.

@@ -191,9 +191,7 @@ def gec_table_size(
 
 
 @rule("electrode_largest")
-def electrode_largest(
-    electrode: Choice, rod_largest: np.ndarray, concrete_largest: np.ndarray
-) -> np.ndarray:
+def electrode_largest(electrode: Choice, rod_largest: np.ndarray, concrete_largest: np.ndarray) -> np.ndarray:
     """Largest conductor needed to the electrode: to rods, to concrete-encased steel.
 
     Section: 250.66(A), (B).

@@ -141,9 +141,7 @@ def wiring_wet_state(wiring: Choice, run_wet: np.ndarray) -> np.ndarray:
         "CHECK: only where listed for wet places",
     ),
 )
-def wiring_state(
-    wiring: Choice, trench_ft: np.ndarray, wiring_wet_state: np.ndarray
-) -> np.ndarray:
+def wiring_state(wiring: Choice, trench_ft: np.ndarray, wiring_wet_state: np.ndarray) -> np.ndarray:
     """What the wiring method does not permit: burial, then wet places.
 
     Section: 334.12, 338.12, 330.12, 348.12.

@@ -149,9 +149,7 @@ def check_metered(load_method: Choice, metered_peak_kw_blank: np.ndarray) -> np.
 
 
 @rule("check_optional", words=CHECK_WORDS)
-def check_optional(
-    load_method: Choice, service_a: np.ndarray, optional_minimum: np.ndarray
-) -> np.ndarray:
+def check_optional(load_method: Choice, service_a: np.ndarray, optional_minimum: np.ndarray) -> np.ndarray:
     """The optional calculation holds from the smallest service that the code permits it for.
 
     Section: 220.82(A); 120.82(A) (2026).
@@ -311,4 +309,6 @@ def row_state(entries: Entries) -> np.ndarray:
         for row in np.flatnonzero(count):
             more = f" (and {count[row] - 1:.0f} more)" if count[row] > 1 else ""
             state[row] = f"{word}: {first[row]}{more}"
+    if entries.empty is not None:
+        state[entries.empty] = ""
     return state

@@ -323,9 +323,7 @@ def appliance_rate_used(
     rate_used="now_appliance_rate_used",
 )
 @rule("appliance_demand_va", group_va="appliance_group_va", rate_used="appliance_rate_used")
-def appliance_demand_va(
-    appliances_va: np.ndarray, group_va: np.ndarray, rate_used: np.ndarray
-) -> np.ndarray:
+def appliance_demand_va(appliances_va: np.ndarray, group_va: np.ndarray, rate_used: np.ndarray) -> np.ndarray:
     """The group at its rate, the smaller appliances whole.
 
     Section: 220.53; 120.53 (2026).

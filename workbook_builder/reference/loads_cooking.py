@@ -145,10 +145,7 @@ def cooking_a_units(
     Inputs: ratings, limits [kW], oven_count [units]. Result: [units].
     """
     units = _units(range_counted_kw, oven_count, oven_each_kw, cooktop_kw, add_range_kw)
-    return sum(
-        np.where(_in_a(rating, cooking_floor, cooking_a_limit), count, 0.0)
-        for count, rating in units
-    )
+    return sum(np.where(_in_a(rating, cooking_floor, cooking_a_limit), count, 0.0) for count, rating in units)
 
 
 @rule("now_cooking_a_kw", **NOW)
@@ -194,8 +191,7 @@ def cooking_b_units(
     """
     units = _units(range_counted_kw, oven_count, oven_each_kw, cooktop_kw, add_range_kw)
     return sum(
-        np.where(_in_b(rating, cooking_a_limit, cooking_b_limit), count, 0.0)
-        for count, rating in units
+        np.where(_in_b(rating, cooking_a_limit, cooking_b_limit), count, 0.0) for count, rating in units
     )
 
 

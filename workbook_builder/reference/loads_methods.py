@@ -324,9 +324,7 @@ def metered_season_va(
     Result: [VA].
     Limits: the seasonal load is heating or cooling as it is, where none is given.
     """
-    season = np.where(
-        np.isnan(metered_season_kva), now_hvac_va, np.multiply(metered_season_kva, va_per_kva)
-    )
+    season = np.where(np.isnan(metered_season_kva), now_hvac_va, np.multiply(metered_season_kva, va_per_kva))
     covered = np.greater_equal(metered_days, metered_full_days) | metered_covers_season
     return np.where(covered, 0.0, season)
 

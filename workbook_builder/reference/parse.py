@@ -88,9 +88,7 @@ def _numbers(field: Field, column: pd.Series | None, rows: int) -> Parsed:
     if values is None:
         cells = _cells(column)
         blank = _blank_cells(cells)
-        values = np.fromiter(
-            (float(cell) if is_number(cell) else np.nan for cell in cells), np.float64, rows
-        )
+        values = np.fromiter((float(cell) if is_number(cell) else np.nan for cell in cells), np.float64, rows)
         invalid = np.isnan(values) & ~blank
     else:
         blank = np.isnan(values)
@@ -139,9 +137,7 @@ def _code(field: Field, cell: object) -> int:
 
 def _words(field: Field, column: pd.Series | None, rows: int) -> Parsed:
     if column is None:
-        return Parsed(
-            Choice(field.choices, np.full(rows, BLANK, np.int8)), np.ones(rows, bool), None
-        )
+        return Parsed(Choice(field.choices, np.full(rows, BLANK, np.int8)), np.ones(rows, bool), None)
     plain = _plain_numbers(column)
     if plain is not None:
         places, found = pd.factorize(plain)

@@ -65,9 +65,7 @@ def conductor_of_size_in2(wiring: Choice, insulation: Choice, size: np.ndarray) 
     return unless_cable(wiring, insulated_area_in2(insulation, size))
 
 
-def grounding_area_in2(
-    insulation: Choice, insulated_egc: np.ndarray, size: np.ndarray
-) -> np.ndarray:
+def grounding_area_in2(insulation: Choice, insulated_egc: np.ndarray, size: np.ndarray) -> np.ndarray:
     """Area of a grounding conductor, insulated or bare [in2]; NaN for a blank size."""
     bare = lookup.at_position("bare_conductor", "area_in2", size)
     return np.where(insulated_egc, insulated_area_in2(insulation, size), bare)

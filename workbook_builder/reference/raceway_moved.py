@@ -50,9 +50,7 @@ def moved_wire_in2(insulation: Choice, moved_wire: Choice) -> np.ndarray:
 
 
 @rule("moved_egc_in2")
-def moved_egc_in2(
-    insulation: Choice, insulated_egc: np.ndarray, moved_egc_size: np.ndarray
-) -> np.ndarray:
+def moved_egc_in2(insulation: Choice, insulated_egc: np.ndarray, moved_egc_size: np.ndarray) -> np.ndarray:
     """Area of the grounding conductor of one moved circuit, insulated or bare.
 
     Section: Chapter 9 Tables 5 and 8.
@@ -141,9 +139,7 @@ def moved_limit_a(moved_in_raceway: np.ndarray, moved_wire: Choice) -> np.ndarra
     "moved_ampacity_state",
     words=("OK", "STOP: the moved conductors carry less than their breaker"),
 )
-def moved_ampacity_state(
-    moved_wire_ampacity_a: np.ndarray, moved_breaker_a: np.ndarray
-) -> np.ndarray:
+def moved_ampacity_state(moved_wire_ampacity_a: np.ndarray, moved_breaker_a: np.ndarray) -> np.ndarray:
     """Stops where the moved conductors carry less than their breaker.
 
     Section: 310.15.

@@ -15,19 +15,25 @@ import pandas as pd
 from workbook_builder.code_tables.load import load
 from workbook_builder.code_tables.model import EDITIONS, Rule
 from workbook_builder.reference import (  # noqa: F401  each module registers its rules
+    feeder_breaker,
     feeder_conductor,
     feeder_drop,
     feeder_ground,
     feeder_load,
+    feeder_wiring,
     inputs,
     loads_appliances,
     loads_cooking,
+    loads_cooking_demand,
     loads_hvac,
     loads_methods,
+    loads_neutral,
     loads_service,
     lookup,
     raceway,
+    raceway_moved,
     spaces,
+    working_space,
 )
 from workbook_builder.reference.choice import BLANK, Choice, spell
 from workbook_builder.reference.faults import Fault, find_faults
@@ -48,9 +54,7 @@ class Plan:
     words: Mapping[str, tuple[str, ...]]
 
 
-def calculate(
-    raw: pd.DataFrame, *, overrides: Mapping[str, float | str] | None = None
-) -> pd.DataFrame:
+def calculate(raw: pd.DataFrame, *, overrides: Mapping[str, float | str] | None = None) -> pd.DataFrame:
     """Every rule and every entry as used, for every row of a frame of job fields.
 
     raw: any of the job fields as columns; a cell is a number, a text, a date
@@ -82,9 +86,7 @@ def plan() -> Plan:
     """What is computed in which order."""
     rules, functions = load().rules, registered()
     computed = {name: functions[name] for name in rules if not _is_of_entries(rules[name])}
-    graph = {
-        name: [need for need in one.needs if need in computed] for name, one in computed.items()
-    }
+    graph = {name: [need for need in one.needs if need in computed] for name, one in computed.items()}
     order = TopologicalSorter(graph).static_order()
     words = {}
     for name, one in computed.items():
@@ -171,8 +173,7 @@ def _calculate_blocks(
         return
     with ThreadPoolExecutor(max_workers=os.cpu_count()) as pool:
         tasks = [
-            pool.submit(_calculate_block, entries, parameters, ready, block, results)
-            for block in blocks
+            pool.submit(_calculate_block, entries, parameters, ready, block, results) for block in blocks
         ]
         for task in tasks:
             task.result()

@@ -101,9 +101,7 @@ def planned_equipment(
 
 
 @rule("planned_spaces")
-def planned_spaces(
-    planned_equipment: np.ndarray, add_1pole: np.ndarray, add_2pole: np.ndarray
-) -> np.ndarray:
+def planned_spaces(planned_equipment: np.ndarray, add_1pole: np.ndarray, add_2pole: np.ndarray) -> np.ndarray:
     """Each planned load takes a two-pole breaker; other new circuits take their poles.
 
     Section: own rule.
@@ -114,9 +112,7 @@ def planned_spaces(
 
 
 @rule("source_spaces")
-def source_spaces(
-    pv_output_a: np.ndarray, storage_output_a: np.ndarray, source_at: Choice
-) -> np.ndarray:
+def source_spaces(pv_output_a: np.ndarray, storage_output_a: np.ndarray, source_at: Choice) -> np.ndarray:
     """Solar and storage take a two-pole breaker each, unless they connect on the supply side.
 
     Section: own rule.
