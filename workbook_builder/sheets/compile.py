@@ -21,17 +21,16 @@ from .formula import (
     walk,
     write,
 )
-from .layout import INPUTS, Layout, letter
+from .layout import INPUTS, GridPlace, Layout, quoted
 from .model import (
     JOB_NUMBER,
-    ROW_STATE,
     Column,
     CompiledColumn,
     CompiledSheet,
     DeclarationError,
     Sheet,
 )
-from .names import Names, choices_of, rule_unit
+from .names import Names, choices_of, plain_name, rule_unit
 from .units import ANY, UnitCheck
 
 LONGEST = 255
@@ -42,9 +41,16 @@ MEASURED_ROWS = 500
 
 MARKERS = ("", "invalid", "missing", "ok")
 
+ENTRIES_BAND = "Entries"
+"""Band of the fields of a list that is not divided into groups."""
 
-def compile_book(sheets: Iterable[Sheet], layout: Layout) -> tuple[CompiledSheet, ...]:
+
+def compile_book(
+    sheets: Iterable[Sheet], layout: Layout, *, complete: bool = True
+) -> tuple[CompiledSheet, ...]:
     """All sheets with their formulas.
+
+    complete: every rule of these sheets must have its column.
 
     Raises DeclarationError naming every unknown name, circle, function outside
     the dialect, typed-in constant, stray reference, unit that does not work
@@ -53,20 +59,25 @@ def compile_book(sheets: Iterable[Sheet], layout: Layout) -> tuple[CompiledSheet
     sheets = tuple(sheets)
     names = Names(sheets, layout)
     faults = list(names.twice)
-    rules = dict(layout.code.rules) | input_rules(layout.code.job_fields)
-    compiled = tuple(_sheet(sheet, names, rules, faults) for sheet in sheets)
-    faults += _circles(sheets)
-    faults += [
-        f"{rule.sheet}.{rule.name}: the rule has no column"
-        for rule in layout.code.rules.values()
-        if rule.name not in names.places
-    ]
+    rules = {
+        grid: dict(layout.code.rules) | input_rules(place.fields, sheet=place.home)
+        for grid, place in layout.grids.items()
+    }
+    compiled = tuple(_sheet(sheet, names, rules[sheet.grid], faults) for sheet in sheets)
+    faults += _circles(sheets, names)
+    if complete:
+        given = {sheet.name for sheet in sheets}
+        faults += [
+            f"{rule.sheet}.{rule.name}: the rule has no column"
+            for rule in layout.code.rules.values()
+            if rule.sheet in given and not names.has(rule.name)
+        ]
     if faults:
         raise DeclarationError("\n".join(faults))
     return compiled
 
 
-def input_rules(fields: Iterable[Field]) -> dict[str, Rule]:
+def input_rules(fields: Iterable[Field], *, sheet: str = INPUTS) -> dict[str, Rule]:
     """A rule for each input field as used: the entry, or its default."""
     rules = {}
     for field in fields:
@@ -76,7 +87,7 @@ def input_rules(fields: Iterable[Field]) -> dict[str, Rule]:
             sentence += f"; blank takes {default}"
         kind = "number" if field.kind in ("number", "date") or field.numeric else "text"
         rules[field.name] = Rule(
-            name=field.name, sheet=INPUTS, band=field.group, title=field.title, unit=field.unit,
+            name=field.name, sheet=sheet, band=field.group or ENTRIES_BAND, title=field.title, unit=field.unit,
             kind=kind, sentence=sentence, sections=dict.fromkeys(EDITIONS, "entry"),
         )  # fmt: skip
     return rules
@@ -94,27 +105,39 @@ def _plain(value: float | str) -> str:
 def _sheet(
     sheet: Sheet, names: Names, rules: Mapping[str, Rule], faults: list[str]
 ) -> CompiledSheet:
-    columns: list[CompiledColumn] = []
-    if sheet.name != INPUTS:
-        columns += [
-            CompiledColumn(name, at, f"{INPUTS}!${at}{{row}}", rules[name], True)
-            for name, at in ((JOB_NUMBER, "B"), (ROW_STATE, "C"))
-        ]
+    place = names.layout.grids[sheet.grid]
+    columns = _copies(sheet, place, names, rules, faults) if sheet.name != place.home else []
     for column in sheet.columns:
         where = f"{sheet.name}.{column.name}"
         if column.name not in rules:
             faults.append(f"{where}: no rule and no input field of that name")
             continue
         columns.append(_column(sheet, column, names, rules[column.name], where, faults))
-    return CompiledSheet(sheet.name, sheet.title, sheet.note, tuple(columns))
+    return CompiledSheet(sheet.name, sheet.title, sheet.note, tuple(columns), sheet.grid)
+
+
+def _copies(
+    sheet: Sheet, place: GridPlace, names: Names, rules: Mapping[str, Rule], faults: list[str]
+) -> list[CompiledColumn]:
+    """Job number and state of the row, which every sheet repeats in B and C."""
+    copies = []
+    for at, name in (("B", JOB_NUMBER), ("C", place.state)):
+        found = names.places[sheet.grid].get(name)
+        if found is None:
+            faults.append(f"{sheet.name}: no {place.home}.{name} to repeat")
+            continue
+        cell = f"{quoted(found[0])}!${found[1]}{{row}}"
+        copies.append(CompiledColumn(name, at, cell, rules[name], True))
+    return copies
 
 
 def _column(
     sheet: Sheet, column: Column, names: Names, rule: Rule, where: str, faults: list[str]
 ) -> CompiledColumn:
-    field = names.fields.get(column.name) if sheet.name == INPUTS else None
-    at = letter(2 if sheet.name == INPUTS else 4)
-    at = names.places.get(column.name, ("", at))[1]
+    place = names.layout.grids[sheet.grid]
+    entries = {field.name: field for field in place.fields} if sheet.name == place.home else {}
+    field = entries.get(column.name)
+    at = names.places[sheet.grid][column.name][1]
     try:
         tree = parse(column.formula)
     except FormulaError as fault:
@@ -126,7 +149,7 @@ def _column(
             text = f"[{node.name}]" if isinstance(node, ColumnName) else f"{{{node.name}}}"
             cell = names.cell(text, sheet.name)
             if cell is None:
-                faults.append(f"{where}: unknown name {text}")
+                faults.append(f"{where}: {names.why_not(text, sheet.name)}")
             cells[text] = cell or "#NAME?"
     if field is None:
         faults += [f"{where}: typed-in constant {text}; make it a parameter" for text in typed_in(tree)]
@@ -138,10 +161,10 @@ def _column(
         tree = rounded(tree)
     cell = write(tree, cells)
     if column.guarded:
-        state = names.cell(f"[{ROW_STATE}]", sheet.name)
+        state = names.cell(f"[{place.state}]", sheet.name)
         cell = f'IF({state}="ready", {cell}, "")'
-    longest = len(cell.replace("{row}", str(names.layout.last_row))) + 1
-    if longest > LONGEST and names.layout.rows <= MEASURED_ROWS:
+    longest = len(cell.replace("{row}", str(place.last_row))) + 1
+    if longest > LONGEST and max(one.rows for one in names.layout.grids.values()) <= MEASURED_ROWS:
         faults.append(f"{where}: {longest} characters, the most is {LONGEST}")
     return CompiledColumn(column.name, at, cell, rule, plain_copy, field)
 
@@ -170,35 +193,33 @@ def _choice_faults(tree: Node, names: Names) -> list[str]:
     faults = []
     for node in walk(tree):
         match node:
-            case Operation("=" | "<>", ColumnName(name), Text(value)):
-                choices = choices_of(name, names.fields)
+            case Operation("=" | "<>", ColumnName(name) | Named(name), Text(value)):
+                plain = plain_name(name)
+                choices = choices_of(plain, names.fields)
                 if choices and value not in choices and value not in MARKERS:
-                    faults.append(f"{value!r} is no choice of {name}")
+                    faults.append(f"{value!r} is no choice of {plain}")
     return faults
 
 
-def _circles(sheets: Iterable[Sheet]) -> list[str]:
-    graph: dict[str, set[str]] = {}
+def _circles(sheets: Iterable[Sheet], names: Names) -> list[str]:
+    """A column that needs itself; one that reads a whole column needs all its rows."""
+    graph: dict[tuple[str, str], set[tuple[str, str]]] = {}
     for sheet in sheets:
-        order = [column.name for column in sheet.columns]
         for column in sheet.columns:
             try:
                 tree = parse(column.formula)
             except FormulaError:
                 continue
-            uses: set[str] = set()
+            uses: set[tuple[str, str]] = set()
             for node in walk(tree):
-                if isinstance(node, ColumnName) and ":" in node.name:
-                    first, last = node.name.split(":")
-                    if first in order and last in order:
-                        uses |= set(order[order.index(first) : order.index(last) + 1])
-                elif isinstance(node, ColumnName) and not node.name.startswith("raw."):
-                    uses.add(node.name)
+                if isinstance(node, ColumnName | Named):
+                    text = f"[{node.name}]" if isinstance(node, ColumnName) else f"{{{node.name}}}"
+                    uses |= names.read_by(text, sheet)
             if column.guarded:
-                uses.add(ROW_STATE)
-            graph[column.name] = uses
+                uses.add((sheet.grid, names.layout.grids[sheet.grid].state))
+            graph[sheet.grid, column.name] = uses
     try:
         TopologicalSorter(graph).prepare()
     except CycleError as fault:
-        return ["circle: " + " needs ".join(fault.args[1])]
+        return ["circle: " + " needs ".join(name for _, name in fault.args[1])]
     return []

@@ -1,4 +1,4 @@
-"""Where everything stands: cells of tables, parameters, lists and the Jobs grid.
+"""Where everything stands: cells of tables, parameters, lists and the input grids.
 
 Both the compiler, which turns names into addresses, and the writer, which puts
 values at those addresses, ask here and nowhere else.
@@ -10,10 +10,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ..code_tables.load import CodeTables
-from ..code_tables.model import EDITIONS
-from .model import FIRST_ROW, MARK_ROW
+from ..code_tables.model import EDITIONS, Field
+from .model import CIRCUIT_GRID, CIRCUIT_STATE, FIRST_ROW, JOB_GRID, MARK_ROW, ROW_STATE
 
 JOBS, INPUTS, LISTS, LOCAL_RULES = "Jobs", "Inputs", "Lists", "Local rules"
+CIRCUITS, CIRCUIT_CHECK = "Circuits", "Circuit check"
 TABLE_SHEETS = ("Load tables", "Wire tables", "Raceway tables")
 
 PARAMETER_COLUMNS = (
@@ -26,6 +27,9 @@ PARAMETER_COLUMNS = (
 """Columns of the Local rules sheet from A, each parameter a row from FIRST_ROW."""
 
 LIST_HEADER_ROW, LIST_FIRST_ROW = 3, 4
+
+CIRCUIT_ROWS = 200
+"""Rows of the circuit list where nothing else is asked for."""
 
 
 def letter(number: int) -> str:
@@ -75,23 +79,63 @@ class TablePlace:
         return values[0], values[-1]
 
 
-class Layout:
-    """Addresses of one workbook with `rows` job rows."""
+@dataclass(frozen=True)
+class GridPlace:
+    """An input grid; the calculated sheets of the same rows begin at FIRST_ROW too.
 
-    def __init__(self, code: CodeTables, *, rows: int) -> None:
+    sheet is where people type, home the calculated sheet with the entries as
+    used, state its column that says whether a row is ready. letters are the
+    columns of the input sheet: the copy of the state in A, then the fields.
+    """
+
+    sheet: str
+    home: str
+    state: str
+    fields: tuple[Field, ...]
+    rows: int
+
+    @property
+    def letters(self) -> dict[str, str]:
+        places = {field.name: letter(2 + place) for place, field in enumerate(self.fields)}
+        return {self.state: "A"} | places
+
+    @property
+    def last_row(self) -> int:
+        return FIRST_ROW + self.rows - 1
+
+    @property
+    def end_row(self) -> int:
+        """The row after the input grid that says where it ends."""
+        return self.last_row + 1
+
+    def raw_column(self, field: str) -> str:
+        """Whole input column, from the row of names to the end row."""
+        at = self.letters[field]
+        return f"{quoted(self.sheet)}!${at}${MARK_ROW}:${at}${self.end_row}"
+
+
+class Layout:
+    """Addresses of one workbook with `rows` job rows and `circuit_rows` circuit rows."""
+
+    def __init__(self, code: CodeTables, *, rows: int, circuit_rows: int = CIRCUIT_ROWS) -> None:
         self.code = code
-        self.rows = rows
-        self.last_row = FIRST_ROW + rows - 1
-        self.end_row = self.last_row + 1
-        """The row after the grid of Jobs that says where it ends."""
+        self.grids = {
+            JOB_GRID: GridPlace(JOBS, INPUTS, ROW_STATE, code.job_fields, rows),
+            CIRCUIT_GRID: GridPlace(
+                CIRCUITS, CIRCUIT_CHECK, CIRCUIT_STATE, code.circuit_fields, circuit_rows
+            ),
+        }
+        jobs = self.grids[JOB_GRID]
+        self.rows, self.last_row, self.end_row = rows, jobs.last_row, jobs.end_row
         self.tables = _table_places(code)
         self.parameter_rows = {
             name: FIRST_ROW + place for place, name in enumerate(code.parameters)
         }
-        self.job_letters = {"row_state": "A"} | {
-            field.name: letter(2 + place) for place, field in enumerate(code.job_fields)
-        }
-        choice_fields = [field for field in code.job_fields if field.choices]
+        self.job_letters = jobs.letters
+        # Circuits first: their formulas are the longest, and near columns have short names.
+        choice_fields = [
+            field for field in (*code.circuit_fields, *code.job_fields) if field.choices
+        ]
         self.list_letters = {
             field.name: letter(1 + place) for place, field in enumerate(choice_fields)
         }
@@ -105,10 +149,13 @@ class Layout:
         }
         """Edition list on Lists: edition, number of values assumed the same, not read."""
 
-    def raw_column(self, field: str) -> str:
-        """Whole input column of Jobs, from the row of names to the end row."""
-        at = self.job_letters[field]
-        return f"{JOBS}!${at}${MARK_ROW}:${at}${self.end_row}"
+    def rows_of(self, grid: str) -> int:
+        """Rows of the grid of jobs or of circuits."""
+        return self.grids[grid].rows
+
+    def raw_column(self, field: str, grid: str = JOB_GRID) -> str:
+        """Whole input column of a grid, from the row of names to the end row."""
+        return self.grids[grid].raw_column(field)
 
     def choices(self, field: str) -> str:
         at = self.list_letters[field]

@@ -24,8 +24,14 @@ MARK_ROW = 9
 FIRST_ROW = 10
 """First data row of every grid, 1-based."""
 
+JOB_GRID, CIRCUIT_GRID = "jobs", "circuits"
+"""What a row is: a job, or a circuit of one."""
+
 ROW_NUMBER, JOB_NUMBER, ROW_STATE = "row_number", "job_no", "row_state"
-"""The first three columns of every calculated grid: A, B and C."""
+"""The first three columns of every calculated grid of jobs: A, B and C."""
+
+CIRCUIT_STATE, CIRCUIT_JOB_ROW = "circuit_state", "circuit_job_row"
+"""Column C of a grid of circuits, and the column that holds the row_number of a circuit's job."""
 
 ROLES = ("input", "entry as used", "calculated", "from another sheet", "state")
 
@@ -41,8 +47,9 @@ class Column:
     The template names things and never cells: [column] this row, {parameter}
     the value of the row's edition, {table.column} a column of a code table,
     {table} all its columns but the key, {table.header} their names, {raw.field}
-    the whole input column. It has no leading `=`. Row guard and rounding are
-    added when it is compiled.
+    the whole input column, {all.column} a whole calculated column of either
+    grid, [job.column] what the job of a circuit has there. It has no leading
+    `=`. Row guard and rounding are added when it is compiled.
     """
 
     name: str
@@ -52,12 +59,13 @@ class Column:
 
 @dataclass(frozen=True)
 class Sheet:
-    """One grid of calculated columns, a job a row."""
+    """One sheet of calculated columns, a row for each row of its grid."""
 
     name: str
     title: str
     note: str
     columns: tuple[Column, ...]
+    grid: str = JOB_GRID
 
 
 @dataclass(frozen=True)
@@ -92,3 +100,11 @@ class CompiledSheet:
     title: str
     note: str
     columns: tuple[CompiledColumn, ...]
+    grid: str = JOB_GRID
+
+    def letter_of(self, name: str) -> str:
+        """Where a column stands. KeyError names the sheet and the column."""
+        for column in self.columns:
+            if column.name == name:
+                return column.letter
+        raise KeyError(f"{self.name} has no column {name}")

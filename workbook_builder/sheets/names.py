@@ -5,64 +5,135 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from ..code_tables.model import Rule
-from .layout import INPUTS, JOBS, Layout, letter, quoted
-from .model import JOB_NUMBER, MARK_ROW, ROW_STATE, RULE_ROW, Sheet
+from .layout import Layout, letter, quoted
+from .model import (
+    CIRCUIT_GRID,
+    CIRCUIT_JOB_ROW,
+    FIRST_ROW,
+    JOB_GRID,
+    JOB_NUMBER,
+    MARK_ROW,
+    ROW_NUMBER,
+    ROW_STATE,
+    RULE_ROW,
+    Sheet,
+)
 from .units import ANY, PLAIN, TEXT, Unit, table_units, unit
 
 KEY_UNITS = {"rating_a": "A", "upper_c": "C"}
+
+EDITION = "edition_index"
+"""The column that says which value of a parameter a job takes."""
+
+PREFIXES = {"job": JOB_GRID, "circuit": CIRCUIT_GRID}
+"""{all.job.name} and {all.circuit.name} say which grid is meant, as job_no needs."""
 
 
 class Names:
     """Every name a template may use, with the cell it stands for.
 
-    places maps a column name to (sheet, letter). A plain name means the same
-    job's row on whatever sheet the column stands.
+    places maps, for each grid, a column name to (sheet, letter). A plain name
+    means the same row of the grid on whatever sheet the column stands.
     """
 
     def __init__(self, sheets: Iterable[Sheet], layout: Layout) -> None:
         self.layout = layout
         self.code = layout.code
-        self.fields = {field.name: field for field in self.code.job_fields}
-        self.places: dict[str, tuple[str, str]] = {}
+        self.fields = {
+            field.name: field for field in (*self.code.circuit_fields, *self.code.job_fields)
+        }
+        self.grids: dict[str, str] = {}
+        self.places: dict[str, dict[str, tuple[str, str]]] = {grid: {} for grid in layout.grids}
         self.twice: list[str] = []
         for sheet in sheets:
-            own = [column.name for column in sheet.columns]
-            offset = 2 if sheet.name == INPUTS else 4
-            for place, name in enumerate(own):
-                if name in self.places:
-                    self.twice.append(f"{sheet.name}.{name}: the name stands on {self.places[name][0]} too")
-                self.places[name] = (sheet.name, letter(offset + place))
+            self.grids[sheet.name] = sheet.grid
+            offset = 2 if sheet.name == layout.grids[sheet.grid].home else 4
+            for place, column in enumerate(sheet.columns):
+                self._add(column.name, sheet, letter(offset + place))
+
+    def _add(self, name: str, sheet: Sheet, at: str) -> None:
+        shared = name == JOB_NUMBER
+        for grid, found in self.places.items():
+            if name in found and (grid == sheet.grid or not shared):
+                self.twice.append(f"{sheet.name}.{name}: the name stands on {found[name][0]} too")
+        self.places[sheet.grid][name] = (sheet.name, at)
+
+    def has(self, name: str) -> bool:
+        """Whether any sheet has a column of that name."""
+        return any(name in found for found in self.places.values())
 
     def cell(self, name: str, sheet: str) -> str | None:
-        """What `[name]` or `{name}` is on a sheet; None where it is unknown."""
+        """What `[name]` or `{name}` is on a sheet; None where it cannot be used there."""
         inner = name[1:-1]
         return self._column(inner, sheet) if name[0] == "[" else self._named(inner, sheet)
 
+    def why_not(self, name: str, sheet: str) -> str:
+        """Why `cell` gives None, in words."""
+        inner, grid = name[1:-1], self.grids[sheet]
+        others = [other for other, found in self.places.items() if other != grid and inner in found]
+        if name[0] == "[" and others:
+            job = f"[job.{inner}] or " if grid == CIRCUIT_GRID else ""
+            return f"{name} stands on the grid of {others[0]}; write {job}{{all.{inner}}}"
+        if inner.startswith("job.") and grid == JOB_GRID and self.has(inner[4:]):
+            return f"{name} is for the grid of circuits; write [{inner[4:]}]"
+        return f"unknown name {name}"
+
     def _column(self, name: str, sheet: str) -> str | None:
+        grid = self.grids[sheet]
+        place, places = self.layout.grids[grid], self.places[grid]
+        if name == ROW_NUMBER:
+            return "$A{row}"
         if name.startswith("raw."):
             field = name[4:]
-            if sheet != INPUTS or field not in self.layout.job_letters:
+            if sheet != place.home or field == place.state or field not in place.letters:
                 return None
-            return f"INDEX({self.layout.raw_column(field)}, $A{{row}}+1)"
+            return f"INDEX({place.raw_column(field)}, $A{{row}}+1)"
+        if name.startswith("job."):
+            whole = self._whole(JOB_GRID, name[4:], sheet)
+            row = self._column(CIRCUIT_JOB_ROW, sheet)
+            if grid != CIRCUIT_GRID or whole is None or row is None:
+                return None
+            return f"INDEX({whole}, {row})"
         if ":" in name:
-            ends = [self.places.get(end) for end in name.split(":")]
+            ends = [places.get(end) for end in name.split(":")]
             if None in ends or any(end[0] != sheet for end in ends):
                 return None
             (_, first), (_, last) = ends
             return f"${first}{{row}}:${last}{{row}}"
-        if name == ROW_STATE and sheet != INPUTS:
+        if name == place.state and sheet != place.home:
             return "$C{row}"
-        if name not in self.places:
+        if name not in places:
             return None
-        at_sheet, at = self.places[name]
+        at_sheet, at = places[name]
         return f"${at}{{row}}" if at_sheet == sheet else f"{quoted(at_sheet)}!${at}{{row}}"
 
+    def _whole(self, grid: str, name: str, sheet: str) -> str | None:
+        """A calculated column in all rows of its grid."""
+        place = self.layout.grids[grid]
+        home = sheet if self.grids[sheet] == grid else place.home
+        at_sheet, at = (home, "A") if name == ROW_NUMBER else self.places[grid].get(name, ("", ""))
+        if not at:
+            return None
+        front = "" if at_sheet == sheet else f"{quoted(at_sheet)}!"
+        return f"{front}${at}${FIRST_ROW}:${at}${place.last_row}"
+
+    def _all(self, rest: str, sheet: str) -> tuple[str, str] | None:
+        """(grid, column) of {all.rest}: the sheet's own grid goes before the other."""
+        head, _, name = rest.partition(".")
+        own = self.grids[sheet]
+        grids = [PREFIXES[head]] if name and head in PREFIXES else sorted(self.places, key=lambda grid: grid != own)
+        for grid in grids:
+            if (name or rest) == ROW_NUMBER or (name or rest) in self.places[grid]:
+                return grid, name or rest
+        return None
+
     def _named(self, name: str, sheet: str) -> str | None:
-        layout = self.layout
+        layout, grid = self.layout, self.grids[sheet]
         if name in self.code.parameters:
             if not self.code.parameters[name].varies:
                 return layout.parameter_cell(name)
-            return f"INDEX({layout.parameter_range(name)}, 1, {self._column('edition_index', sheet)})"
+            edition = EDITION if grid == JOB_GRID else f"job.{EDITION}"
+            return f"INDEX({layout.parameter_range(name)}, 1, {self._column(edition, sheet)})"
         if name in layout.tables:
             return layout.tables[name].block()
         head, _, rest = name.partition(".")
@@ -73,34 +144,45 @@ class Names:
             return place.column(rest) if rest in place.letters else None
         if head == "choices" and rest in layout.list_letters:
             return layout.choices(rest)
-        if head == "raw" and rest in layout.job_letters:
-            return layout.raw_column(rest)
+        if head == "raw" and rest in layout.grids[grid].letters:
+            return layout.raw_column(rest, grid)
+        if head == "all":
+            found = self._all(rest, sheet)
+            return self._whole(*found, sheet) if found else None
         if head == "editions" and rest in layout.edition_letters:
             return layout.edition_column(rest)
         if head.startswith(("names:", "messages:")):
             kind, first, last = head.split(":")
             row = MARK_ROW if kind == "names" else RULE_ROW
-            ends = [self.places.get(first), self.places.get(last)]
+            ends = [self.places[grid].get(first), self.places[grid].get(last)]
             if None in ends or any(end[0] != sheet for end in ends):
                 return None
             return f"${ends[0][1]}${row}:${ends[1][1]}${row}"
         return None
 
+    def read_by(self, name: str, sheet: Sheet) -> set[tuple[str, str]]:
+        """The columns, as (grid, name), that `[name]` or `{name}` reads on a sheet."""
+        inner, grid = name[1:-1], sheet.grid
+        if name[0] == "{":
+            if inner in self.code.parameters and self.code.parameters[inner].varies:
+                return self.read_by(f"[{EDITION}]" if grid == JOB_GRID else f"[job.{EDITION}]", sheet)
+            found = self._all(inner[4:], sheet.name) if inner.startswith("all.") else None
+            return {found} if found else set()
+        if inner.startswith("job."):
+            return {(JOB_GRID, inner[4:]), (CIRCUIT_GRID, CIRCUIT_JOB_ROW)}
+        if ":" in inner:
+            order = [column.name for column in sheet.columns]
+            first, last = inner.split(":")
+            if first not in order or last not in order:
+                return set()
+            return {(grid, one) for one in order[order.index(first) : order.index(last) + 1]}
+        return set() if inner.startswith("raw.") else {(grid, inner)}
+
     def unit(self, name: str) -> Unit:
         """The unit of `[name]` or `{name}`; ANY where it is unknown or raw."""
         inner = name[1:-1]
         if name[0] == "[":
-            if inner.startswith("raw."):
-                return ANY
-            if ":" in inner:
-                return ANY
-            if inner in (JOB_NUMBER, ROW_STATE):
-                return TEXT
-            if inner in self.code.rules:
-                return rule_unit(self.code.rules[inner])
-            if inner in self.fields:
-                return field_unit(self.fields[inner])
-            return ANY
+            return ANY if ":" in inner else self._column_unit(inner.removeprefix("job."))
         if inner in self.code.parameters:
             return unit(self.code.parameters[inner].unit)
         head, _, rest = inner.partition(".")
@@ -108,9 +190,20 @@ class Names:
             return self._table_unit(head, rest)
         if head == "choices":
             return field_unit(self.fields[rest]) if rest in self.fields else ANY
+        if head == "all":
+            return self._column_unit(plain_name(rest))
         if head == "editions":
             return PLAIN
         return ANY if head == "raw" else TEXT
+
+    def _column_unit(self, name: str) -> Unit:
+        if name == ROW_NUMBER:
+            return PLAIN
+        if name in (JOB_NUMBER, ROW_STATE):
+            return TEXT
+        if name in self.code.rules:
+            return rule_unit(self.code.rules[name])
+        return field_unit(self.fields[name]) if name in self.fields else ANY
 
     def _table_unit(self, name: str, column: str) -> Unit:
         table = self.code.tables[name]
@@ -122,6 +215,15 @@ class Names:
         if column == table.key:
             return unit(KEY_UNITS.get(column, table_units(table.unit)(column) if "," in table.unit else ""))
         return unit(table_units(table.unit)(column))
+
+
+def plain_name(name: str) -> str:
+    """A column's name without what says where it is read: `job.x`, `all.x`, `all.circuit.x`.
+
+    >>> plain_name("all.job.job_no"), plain_name("job.wall"), plain_name("wall")
+    ('job_no', 'wall', 'wall')
+    """
+    return name.rpartition(".")[2] if name.partition(".")[0] in ("all", *PREFIXES) else name
 
 
 def rule_unit(rule: Rule) -> Unit:
@@ -140,4 +242,4 @@ def choices_of(name: str, fields: Mapping[str, object]) -> tuple[str, ...]:
     return field.choices if field is not None and not field.numeric else ()
 
 
-__all__ = ["JOBS", "Names", "choices_of", "field_unit", "rule_unit"]
+__all__ = ["Names", "choices_of", "field_unit", "plain_name", "rule_unit"]

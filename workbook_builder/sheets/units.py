@@ -10,8 +10,10 @@ from .formula import Call, ColumnName, Minus, Named, Node, Number, Operation, Te
 
 _BASE = {"VA": {"V": 1, "A": 1}, "ohm": {"V": 1, "A": -1}, "ft2": {"ft": 2}, "in2": {"in": 2}}
 _COMPARE = frozenset({"=", "<>", "<", "<=", ">", ">="})
-_SAME = frozenset({"MIN", "MAX", "SUM", "SUMIF", "SUMIFS", "SMALL", "LARGE", "AVERAGEIFS"})
-_KEEP = frozenset({"ROUND", "ROUNDUP", "ROUNDDOWN", "INT", "ABS", "SUMPRODUCT"})
+_SAME = frozenset({"MIN", "MAX", "SUM"})
+_PAIRS = {"SUMIFS": 1, "AVERAGEIFS": 1, "COUNTIFS": 0, "COUNTIF": 0, "SUMIF": 0}
+"""Functions of ranges with a criterion each, and where the first such pair begins."""
+_KEEP = frozenset({"ROUND", "ROUNDUP", "ROUNDDOWN", "INT", "ABS", "SUMPRODUCT", "SMALL", "LARGE"})
 _TEXT = frozenset({"LEFT", "MID", "RIGHT", "SUBSTITUTE", "UPPER", "FIXED"})
 
 
@@ -120,6 +122,8 @@ class UnitCheck:
             return self._all("IF", units[1:])
         if function in _SAME or function == "IFERROR":
             return self._all(function, [_as_number(one) if function != "IFERROR" else one for one in units])
+        if function in _PAIRS:
+            return self._criteria(function, units)
         if function in _KEEP:
             return _as_number(units[0])
         if function == "INDEX":
@@ -136,6 +140,17 @@ class UnitCheck:
         if function in ("AND", "OR", "NOT", "ISTEXT", "ISBLANK"):
             return FLAG
         return PLAIN
+
+    def _criteria(self, name: str, units: list[Unit]) -> Unit:
+        """Each criterion fits its range; a text one may be a comparison such as `">"&x`."""
+        first = _PAIRS[name]
+        last = 2 if name == "SUMIF" else len(units)
+        for place in range(first, last - 1, 2):
+            if units[place + 1] != TEXT:
+                self._fit(name, units[place], units[place + 1])
+        if name.startswith("COUNT"):
+            return PLAIN
+        return units[-1] if name == "SUMIF" and len(units) > 2 else units[0]
 
     def _all(self, name: str, units: list[Unit]) -> Unit:
         result = units[0]

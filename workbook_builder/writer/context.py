@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cached_property
 
 import pandas as pd
 from xlsxwriter.workbook import Workbook
 
 from .. import __version__
 from ..code_tables.load import CodeTables
-from ..sheets.layout import INPUTS, JOBS, LISTS, LOCAL_RULES, TABLE_SHEETS, Layout
-from ..sheets.model import FIRST_ROW, CompiledSheet
+from ..sheets.directory import DIRECTORY
+from ..sheets.layout import CIRCUITS, JOBS, LISTS, LOCAL_RULES, TABLE_SHEETS, Layout, quoted
+from ..sheets.model import CIRCUIT_GRID, FIRST_ROW, JOB_GRID, CompiledSheet
 from .styles import Formats
 
 START, PROVENANCE, RULES = "Start", "Provenance", "Rules"
@@ -23,15 +23,22 @@ SHOWN_EDITION = 2023
 
 
 @dataclass(frozen=True)
+class Rows:
+    """What goes into the rows of one grid: entries, and the last results of its formulas."""
+
+    entries: pd.DataFrame
+    results: pd.DataFrame | None
+
+
+@dataclass(frozen=True)
 class Context:
-    """The workbook in the making: where things stand and what goes in."""
+    """The workbook in the making: where things stand and what goes in, grid by grid."""
 
     book: Workbook
     formats: Formats
     layout: Layout
     sheets: tuple[CompiledSheet, ...]
-    jobs: pd.DataFrame
-    results: pd.DataFrame | None
+    rows: Mapping[str, Rows]
     built_on: str
     overrides: Mapping[str, float | str] = field(default_factory=dict)
     reasons: Mapping[str, str] = field(default_factory=dict)
@@ -42,17 +49,30 @@ class Context:
         return self.layout.code
 
     @property
+    def jobs(self) -> pd.DataFrame:
+        return self.rows[JOB_GRID].entries
+
+    @property
+    def grids(self) -> tuple[str, ...]:
+        """The grids that have sheets; a workbook without sheets of circuits has only jobs."""
+        return tuple(
+            grid for grid, place in self.layout.grids.items()
+            if any(sheet.name == place.home for sheet in self.sheets)
+        )  # fmt: skip
+
+    @property
     def order(self) -> tuple[str, ...]:
         """Names of all sheets in workbook order."""
+        has_circuits = CIRCUIT_GRID in self.grids
         return (
-            START, JOBS, *(sheet.name for sheet in self.sheets),
+            START, JOBS, *((CIRCUITS,) if has_circuits else ()), *(sheet.name for sheet in self.sheets),
+            *((DIRECTORY,) if has_circuits else ()),
             LOCAL_RULES, *TABLE_SHEETS, LISTS, PROVENANCE, RULES,
         )  # fmt: skip
 
-    @cached_property
-    def printed_row(self) -> int:
-        """Last grid row that is printed: the jobs given, or a page of blank ones."""
-        shown = len(self.jobs) or min(self.layout.rows, 25)
+    def printed_row(self, grid: str) -> int:
+        """Last grid row that is printed: the rows given, or a page of blank ones."""
+        shown = len(self.rows[grid].entries) or min(self.layout.rows_of(grid), 25)
         return FIRST_ROW + shown - 1
 
     def neighbours(self, name: str) -> tuple[str | None, str | None]:
@@ -62,11 +82,13 @@ class Context:
         after = self.order[place + 1] if place + 1 < len(self.order) else None
         return before, after
 
-    def states(self) -> str:
-        """The column of row states on Inputs."""
-        at = next(
-            column.letter
-            for sheet in self.sheets if sheet.name == INPUTS
-            for column in sheet.columns if column.name == "row_state"
-        )  # fmt: skip
-        return f"{INPUTS}!${at}${FIRST_ROW}:${at}${self.layout.last_row}"
+    def home(self, grid: str) -> CompiledSheet:
+        """The sheet with the entries of a grid as used."""
+        name = self.layout.grids[grid].home
+        return next(sheet for sheet in self.sheets if sheet.name == name)
+
+    def states(self, grid: str) -> str:
+        """The column that says whether a row of the grid is ready."""
+        place = self.layout.grids[grid]
+        at = self.home(grid).letter_of(place.state)
+        return f"{quoted(place.home)}!${at}${FIRST_ROW}:${at}${place.last_row}"

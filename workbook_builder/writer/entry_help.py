@@ -7,11 +7,13 @@ from typing import Any
 
 from ..code_tables.model import Field
 from ..sheets.compile import message
-from ..sheets.layout import Layout
+from ..sheets.layout import JOBS, Layout
+from ..sheets.model import CIRCUIT_GRID, FIRST_ROW, JOB_GRID, JOB_NUMBER
 from .values import plain
 
 LONGEST_PROMPT, LONGEST_TITLE, LONGEST_ERROR = 255, 32, 224
 LONGEST_JOB_NUMBER = 20
+UNKNOWN_JOB = "There is no job of that number on Jobs. The circuit counts once there is one and its row is ready."
 _FIRST_DAY = dt.date(1900, 1, 1)
 
 
@@ -51,8 +53,18 @@ def error_words(field: Field) -> str:
     return fuller if len(fuller) <= LONGEST_ERROR else words
 
 
-def validation(layout: Layout, field: Field) -> dict[str, Any]:
-    """What the cell takes. Entries are refused where the row would be refused."""
+def job_numbers(layout: Layout) -> str:
+    """The cells of Jobs where job numbers are typed."""
+    place = layout.grids[JOB_GRID]
+    at = place.letters[JOB_NUMBER]
+    return f"{JOBS}!${at}${FIRST_ROW}:${at}${place.last_row}"
+
+
+def validation(layout: Layout, field: Field, grid: str = JOB_GRID) -> dict[str, Any]:
+    """What the cell takes. Entries are refused where the row would be refused.
+
+    A circuit may be typed before its job, so an unknown job only warns.
+    """
     rule: dict[str, Any] = {
         "input_title": _short(field.title),
         "input_message": prompt(field),
@@ -61,6 +73,9 @@ def validation(layout: Layout, field: Field) -> dict[str, Any]:
         "error_type": "stop",
         "ignore_blank": True,
     }
+    if field.name == JOB_NUMBER and grid == CIRCUIT_GRID:
+        words = {"error_type": "warning", "error_message": UNKNOWN_JOB}
+        return rule | words | {"validate": "list", "source": f"={job_numbers(layout)}"}
     return rule | _limits(layout, field)
 
 
@@ -86,7 +101,7 @@ def _limits(layout: Layout, field: Field) -> dict[str, Any]:
             "minimum": field.minimum,
             "maximum": field.maximum,
         }
-    if field.name == "job_no":
+    if field.name == JOB_NUMBER:
         return {
             "validate": "length",
             "criteria": "between",

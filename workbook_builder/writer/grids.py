@@ -1,13 +1,15 @@
-"""The calculated grids: formulas, a job a row, with their last results."""
+"""The calculated grids: formulas, a row for each job or circuit, with their last results."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
 from ..sheets.compile import message
-from ..sheets.layout import INPUTS
 from ..sheets.model import (
+    CIRCUIT_GRID,
+    CIRCUIT_STATE,
     FIRST_ROW,
+    JOB_GRID,
     JOB_NUMBER,
     ROW_NUMBER,
     ROW_STATE,
@@ -24,34 +26,40 @@ from .values import column as values_of
 FROZEN_COLUMNS = 3
 _WIDTHS = {"number": 13, "count": 11, "size": 11, "choice": 16, "state": 44, "text": 24}
 _FIELD_WIDTHS = {"number": 12, "date": 12, "choice": 15, "text": 18}
-_NAMED_WIDTHS = {ROW_STATE: 26, JOB_NUMBER: 16}
+STATES = (ROW_STATE, CIRCUIT_STATE)
+IDS = (JOB_NUMBER, *STATES)
+_NAMED_WIDTHS = {ROW_STATE: 26, CIRCUIT_STATE: 26, JOB_NUMBER: 16}
 _PRINT_SCALE = 60
-ID_BAND = "Job"
+ID_BANDS = {JOB_GRID: "Job", CIRCUIT_GRID: "Circuit"}
+_ROW_WORDS = {
+    JOB_GRID: "Place of the job in the list of Jobs.",
+    CIRCUIT_GRID: "Place of the circuit in the list of Circuits.",
+}
 
 
 def write_grid(context: Context, sheet: PlainFormulaSheet, compiled: CompiledSheet) -> int:
     """One calculated sheet. Returns how many formulas it has."""
     headings = fitted([
-        Heading(ROW_NUMBER, ID_BAND, "Row", "", "row number",
-                "Place of the job in the list of Jobs.", "own rule", 7),
-        *(_heading(compiled.name, column) for column in compiled.columns),
+        Heading(ROW_NUMBER, ID_BANDS[compiled.grid], "Row", "", "row number",
+                _ROW_WORDS[compiled.grid], "own rule", 7),
+        *(_heading(compiled.grid, column) for column in compiled.columns),
     ])  # fmt: skip
     head(context, sheet, compiled.title, compiled.note, note_at=FROZEN_COLUMNS)
     write_headings(context, sheet, headings)
     firsts = {first for first, _ in bands(headings)}
-    rows = context.layout.rows
+    rows = context.layout.rows_of(compiled.grid)
     number = context.formats.get("note", align="center")
     for row in range(rows):
         sheet.write_number(FIRST_ROW - 1 + row, 0, row + 1, number)
     for at, column in enumerate(compiled.columns, start=1):
-        _write_column(context, sheet, compiled.name, column, at, first=at in firsts)
+        _write_column(context, sheet, compiled.grid, column, at, first=at in firsts)
     sheet.set_zoom(90)
     sheet.freeze_panes(FIRST_ROW - 1, FROZEN_COLUMNS)
     protect(sheet)
     print_setup(
         context,
         sheet,
-        last_row=context.printed_row,
+        last_row=context.printed_row(compiled.grid),
         last_column=len(compiled.columns),
         header_rows=(3, 9),
         id_columns=FROZEN_COLUMNS,
@@ -61,36 +69,36 @@ def write_grid(context: Context, sheet: PlainFormulaSheet, compiled: CompiledShe
     return rows * len(compiled.columns)
 
 
-def role_of(sheet: str, column: CompiledColumn) -> str:
+def role_of(column: CompiledColumn) -> str:
     """The word of the role row; see ROLES."""
     if column.plain_copy:
         return "from another sheet"
-    if column.rule.kind == "state" or column.name == ROW_STATE:
+    if column.rule.kind == "state" or column.name in STATES:
         return "state"
-    if sheet == INPUTS and column.field is not None:
+    if column.field is not None:
         return "entry as used"
     return "calculated"
 
 
-def _heading(sheet: str, column: CompiledColumn) -> Heading:
+def _heading(grid: str, column: CompiledColumn) -> Heading:
     rule, field = column.rule, column.field
-    is_id = column.name in (JOB_NUMBER, ROW_STATE)
+    is_id = column.name in IDS
     least = _FIELD_WIDTHS.get(field.kind, 12) if field else _WIDTHS[rule.kind]
     return Heading(
         name=column.name,
-        band=ID_BAND if is_id else rule.band.capitalize() if field else rule.band,
+        band=ID_BANDS[grid] if is_id else rule.band.capitalize() if field else rule.band,
         title=rule.title,
         unit=UNIT_WORDS.get(rule.unit, rule.unit),
-        role=role_of(sheet, column),
-        rule=message(field) if sheet == INPUTS and field is not None else rule.sentence,
+        role=role_of(column),
+        rule=message(field) if field is not None else rule.sentence,
         section=rule.sections[SHOWN_EDITION],
         width=_NAMED_WIDTHS.get(column.name, least),
     )
 
 
-def _number_format(sheet: str, column: CompiledColumn) -> str:
+def _number_format(column: CompiledColumn) -> str:
     field = column.field
-    if sheet != INPUTS or field is None:
+    if field is None:
         return result_format(column.rule.kind, column.rule.unit)
     is_number = field.kind == "number" or field.numeric
     wanted = entry_format(unit=field.unit, number=is_number, date=field.kind == "date")
@@ -100,7 +108,7 @@ def _number_format(sheet: str, column: CompiledColumn) -> str:
 def _write_column(
     context: Context,
     sheet: PlainFormulaSheet,
-    name: str,
+    grid: str,
     column: CompiledColumn,
     at: int,
     *,
@@ -109,15 +117,16 @@ def _write_column(
     is_number = column.rule.kind in ("number", "count")
     look = context.formats.get(
         "linked" if column.plain_copy else "formula",
-        num_format=_number_format(name, column),
+        num_format=_number_format(column),
         **({"align": "right"} if is_number else {"align": "left", "indent": 1}),
         **({"left": 1, "left_color": ACCENT} if first else {}),
     )
-    results = values_of(context.results, column.name, context.layout.rows)
+    place = context.layout.grids[grid]
+    results = values_of(context.rows[grid].results, column.name, place.rows)
     for row, value in enumerate(results, start=FIRST_ROW):
         sheet.put_formula(row - 1, at, column.at(row), look, value)
-    if column.rule.kind == "state" or column.name == ROW_STATE:
-        colour_states(context, sheet, at, at, FIRST_ROW, context.layout.last_row)
+    if column.rule.kind == "state" or column.name in STATES:
+        colour_states(context, sheet, at, at, FIRST_ROW, place.last_row)
 
 
 def colour_states(

@@ -12,7 +12,7 @@ from .styles import LINE
 from .values import plain, write_value
 
 TITLE = "Lists"
-NOTE = "Words of the drop-downs on Jobs, by field; at the right end the editions with their count of values that nobody has read."
+NOTE = "Words of the drop-downs on Circuits and Jobs, by field; at the right end the editions with their count of values that nobody has read."
 
 _LINKS, _LINK_WIDTH = 3, 17
 
@@ -20,7 +20,7 @@ _LINKS, _LINK_WIDTH = 3, 17
 def write_lists(context: Context, sheet: PlainFormulaSheet) -> None:
     head(context, sheet, TITLE, NOTE, note_at=_LINKS)
     layout = context.layout
-    fields = {field.name: field for field in context.code.job_fields}
+    fields = {field.name: field for place in layout.grids.values() for field in place.fields}
     columns = {
         layout.list_letters[name]: (name, fields[name].choices) for name in layout.list_letters
     }

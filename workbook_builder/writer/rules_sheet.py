@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ..code_tables.model import EDITIONS
-from ..sheets.layout import INPUTS
-from ..sheets.model import FIRST_ROW, JOB_NUMBER, ROW_STATE, CompiledColumn, CompiledSheet
+from ..sheets.model import FIRST_ROW, CompiledColumn, CompiledSheet
 from .context import Context
-from .grids import role_of
+from .grids import IDS, role_of
 from .listing import SIZE, ListColumn, points, write_header, write_line
 from .page import head, link, print_setup, protect
 from .sheet_class import PlainFormulaSheet
@@ -17,7 +16,7 @@ from .styles import UNIT_WORDS
 TITLE = "Rules"
 NOTE = (
     "Every calculated column: its rule in words, the section in each edition, "
-    "and the formula of the first job row as text."
+    "and the formula of the first row as text."
 )
 HEADER_ROW = 4
 COLUMNS = (
@@ -41,7 +40,7 @@ def write_rules(context: Context, sheet: PlainFormulaSheet) -> None:
         rule = column.rule
         values = (
             grid.name, column.name, rule.title, UNIT_WORDS.get(rule.unit, rule.unit),
-            role_of(grid.name, column), rule.sentence, *rule.sections.values(),
+            role_of(column), rule.sentence, *rule.sections.values(),
             column.at(FIRST_ROW),
         )  # fmt: skip
         write_line(context, sheet, row, values, COLUMNS)
@@ -63,8 +62,9 @@ def write_rules(context: Context, sheet: PlainFormulaSheet) -> None:
 
 
 def calculated(context: Context) -> Iterator[tuple[CompiledSheet, CompiledColumn]]:
-    """Every column but the id columns that each sheet repeats from Inputs."""
+    """Every column but the id columns that the sheets of a grid repeat from the one with its entries."""
     for sheet in context.sheets:
+        is_home = sheet.name == context.layout.grids[sheet.grid].home
         for column in sheet.columns:
-            if sheet.name == INPUTS or column.name not in (JOB_NUMBER, ROW_STATE):
+            if is_home or column.name not in IDS:
                 yield sheet, column

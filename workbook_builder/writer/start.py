@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ..code_tables.model import EDITIONS
-from ..sheets.layout import JOBS, LISTS, LOCAL_RULES, TABLE_SHEETS
+from ..sheets.directory import DIRECTORY
+from ..sheets.layout import CIRCUITS, JOBS, LISTS, LOCAL_RULES, TABLE_SHEETS
 from .context import BUILT_BY, PROVENANCE, RULES, START, Context
 from .local_rules import override_range
 from .measure import height_for, lines
@@ -25,7 +26,8 @@ PURPOSE = (
 )
 STEPS = (
     "On Jobs, fill one row for each job. Blank cells take the default that the header shows.",
-    "Read column A of Jobs. A row is calculated once it says ready; until then it says what is missing or wrong.",
+    "On Circuits, list the circuits of a job where you want moves, legs and directory worked out from them. It may stay empty.",
+    "Read column A of both. A row is calculated once it says ready; until then it says what is missing or wrong.",
     "Go through the calculated sheets: settle every STOP, look at every CHECK, and have the result reviewed.",
 )
 CAUTIONS = (
@@ -47,7 +49,9 @@ PRINTING = (
     "was built; where jobs were added since, set it anew in the page setup."
 )
 _MAP = {
-    JOBS: "The only grid to type in: one row a job, drop-downs, and what each cell expects.",
+    JOBS: "The grid to type in: one row a job, drop-downs, and what each cell expects.",
+    CIRCUITS: "The second grid to type in, where a house has a circuit list: one row a circuit.",
+    DIRECTORY: "The directory of one panel of one job, to look at and to print.",
     LOCAL_RULES: "Every parameter, with cells for a local value and its reason.",
     LISTS: "Words of the drop-downs, and the editions.",
     PROVENANCE: "Every value with section, edition, source and status; the sources with their addresses.",

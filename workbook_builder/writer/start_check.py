@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from ..sheets.layout import JOBS, quoted
-from ..sheets.model import FIRST_ROW, JOB_NUMBER, ROW_STATE, CompiledSheet
+from ..sheets.layout import quoted
+from ..sheets.model import CIRCUIT_GRID, FIRST_ROW, JOB_GRID, JOB_NUMBER, CompiledSheet
 from .context import Context
 from .values import column as values_of
 from .values import is_blank
 
-_BEYOND = "STOP: jobs stand in rows that are not calculated"
+_BEYOND = "STOP: rows in use are not calculated"
 _WRONG = "STOP: rows with an error"
 _MISSING = "CHECK: rows miss an entry"
 _UNEXPLAINED = "CHECK: local rules without a reason"
@@ -21,6 +22,14 @@ _STOPS = "STOP: settle the cells that say so"
 _CHECKS = "CHECK: look at the cells that say so"
 _NONE_READY = "CHECK: no row is calculated yet"
 _FINDINGS_FINE = "OK: no cell says STOP or CHECK"
+
+_LABELS = {
+    JOB_GRID: ("Rows ready", "Rows with an error", "Rows that miss an entry", "Job numbers typed"),
+    CIRCUIT_GRID: (
+        "Circuits ready", "Circuits with an error", "Circuits that miss an entry", "Circuits typed",
+    ),
+}  # fmt: skip
+_COUNTED = ("ready", "error", "missing", "typed")
 
 
 @dataclass(frozen=True)
@@ -39,25 +48,28 @@ def check_lines(
     context: Context, first_row: int, overrides: str, reasons: str
 ) -> tuple[CheckLine, ...]:
     """The lines of the check, from first_row down; the cells refer to each other."""
-    states = context.states()
-    ready, wrong, missing, typed, _, unexplained = (
-        f"$C${first_row + place}" for place in range(6)
-    )
-    number = context.layout.job_letters[JOB_NUMBER]
-    job_numbers = f"{JOBS}!${number}${FIRST_ROW}:${number}${context.layout.last_row}"
-    count = _counts(context)
+    counts = {grid: _counts(context, grid) for grid in context.grids}
+    lines: list[CheckLine] = []
+    cells: dict[str, list[str]] = {word: [] for word in _COUNTED}
+    for grid in context.grids:
+        for word, line in zip(_COUNTED, _row_lines(context, grid, counts[grid]), strict=True):
+            cells[word].append(f"$C${first_row + len(lines)}")
+            lines.append(line)
+    beyond, _, unexplained = (f"$C${first_row + len(lines) + place}" for place in range(3))
+    known = "-".join(cell for word in _COUNTED[:-1] for cell in cells[word])
+    found = sum(counts.values(), Counter())
+    local = _local(context)
+    lost = found["typed"] - found["ready"] - found["error"] - found["missing"]
     entries = (
-        f'IF({typed}>{ready}+{wrong}+{missing}, "{_BEYOND}", IF({wrong}>0, "{_WRONG}", '
-        f'IF({missing}>0, "{_MISSING}", IF({unexplained}>0, "{_UNEXPLAINED}", "{_ENTRIES_FINE}"))))'
+        f'IF({beyond}>0, "{_BEYOND}", IF({"+".join(cells["error"])}>0, "{_WRONG}", '
+        f'IF({"+".join(cells["missing"])}>0, "{_MISSING}", '
+        f'IF({unexplained}>0, "{_UNEXPLAINED}", "{_ENTRIES_FINE}"))))'
     )
-    lines = [
-        CheckLine("Rows ready", f'COUNTIF({states}, "ready")', count["ready"], "canary"),
-        CheckLine("Rows with an error", f'COUNTIF({states}, "error:*")', count["error"]),
-        CheckLine("Rows that miss an entry", f'COUNTIF({states}, "missing:*")', count["missing"]),
-        CheckLine("Job numbers typed", f"COUNTA({job_numbers})", count["typed"]),
-        CheckLine("Local rules in use", f"COUNTA({overrides})", count["local"]),
-        CheckLine("Local rules without a reason", f'SUMPRODUCT(({overrides}<>"")*({reasons}=""))', count["unexplained"]),
-        CheckLine("State of the entries", entries, _entries(context, count), is_state=True),
+    lines += [
+        CheckLine("Rows that are not calculated", f"{'+'.join(cells['typed'])}-{known}", lost),
+        CheckLine("Local rules in use", f"COUNTA({overrides})", local["local"]),
+        CheckLine("Local rules without a reason", f'SUMPRODUCT(({overrides}<>"")*({reasons}=""))', local["unexplained"]),
+        CheckLine("State of the entries", entries, _entries(context, found, lost, local), is_state=True),
     ]  # fmt: skip
     grids = [sheet for sheet in context.sheets if _has_states(sheet)]
     sums = {}
@@ -67,10 +79,25 @@ def check_lines(
         sums[word] = f"SUM($C${top}:$C${top + len(grids) - 1})>0" if grids else "FALSE"
     findings = (
         f'IF({sums["STOP"]}, "{_STOPS}", IF({sums["CHECK"]}, "{_CHECKS}", '
-        f'IF({ready}=0, "{_NONE_READY}", "{_FINDINGS_FINE}")))'
+        f'IF({cells["ready"][0]}=0, "{_NONE_READY}", "{_FINDINGS_FINE}")))'
     )
-    found = _findings(context, count, lines)
-    return (*lines, CheckLine("State of the findings", findings, found, is_state=True))
+    state = _findings(context, counts[JOB_GRID]["ready"], lines)
+    return (*lines, CheckLine("State of the findings", findings, state, is_state=True))
+
+
+def _row_lines(context: Context, grid: str, count: Mapping[str, int]) -> list[CheckLine]:
+    """How many rows of a grid are ready, wrong, incomplete, and in use."""
+    states, place = context.states(grid), context.layout.grids[grid]
+    at = place.letters[JOB_NUMBER]
+    typed = f"COUNTA({quoted(place.sheet)}!${at}${FIRST_ROW}:${at}${place.last_row})"
+    formulas = (
+        f'COUNTIF({states}, "ready")', f'COUNTIF({states}, "error:*")', f'COUNTIF({states}, "missing:*")', typed,
+    )  # fmt: skip
+    canary = ("canary" if grid == JOB_GRID else "", "", "", "")
+    return [
+        CheckLine(label, formula, count[word], name)
+        for label, formula, word, name in zip(_LABELS[grid], formulas, _COUNTED, canary, strict=True)
+    ]
 
 
 def _has_states(sheet: CompiledSheet) -> bool:
@@ -78,50 +105,61 @@ def _has_states(sheet: CompiledSheet) -> bool:
 
 
 def _said(context: Context, sheet: CompiledSheet, word: str) -> CheckLine:
-    """How many cells of a sheet begin with the word; the id columns are left out."""
-    columns = [column for column in sheet.columns if column.name not in (JOB_NUMBER, ROW_STATE)]
-    first, last = columns[0].letter, columns[-1].letter
-    block = f"{quoted(sheet.name)}!${first}${FIRST_ROW}:${last}${context.layout.last_row}"
+    """How many cells of a sheet begin with the word, from its first state to its last.
+
+    Entries are not looked at: a circuit may be called "Check valve".
+    """
+    place, results = context.layout.grids[sheet.grid], context.rows[sheet.grid].results
+    states = [at for at, column in enumerate(sheet.columns) if column.rule.kind == "state"]
+    columns = sheet.columns[states[0] : states[-1] + 1]
+    block = f"{quoted(sheet.name)}!${columns[0].letter}${FIRST_ROW}:${columns[-1].letter}${place.last_row}"
     said = 0
-    if context.results is not None:
+    if results is not None:
         said = sum(
             isinstance(value, str) and value.upper().startswith(word)
             for column in columns
-            for value in values_of(context.results, column.name, context.layout.rows)
+            for value in values_of(results, column.name, place.rows)
         )
     return CheckLine(f"{word} on {sheet.name}, cells", f'COUNTIF({block}, "{word}*")', said)
 
 
-def _counts(context: Context) -> Counter[str]:
-    """Last results of the counts; all 0 where there are no results."""
+def _counts(context: Context, grid: str) -> Counter[str]:
+    """Last results of the counts of rows; all 0 where there are no results."""
     count: Counter[str] = Counter()
-    if context.results is None:
+    rows, place = context.rows[grid], context.layout.grids[grid]
+    if rows.results is None:
         return count
-    for state in values_of(context.results, ROW_STATE, context.layout.rows):
+    for state in values_of(rows.results, place.state, place.rows):
         count[str(state).partition(":")[0]] += 1
-    given = context.jobs[JOB_NUMBER] if JOB_NUMBER in context.jobs.columns else ()
+    given = rows.entries[JOB_NUMBER] if JOB_NUMBER in rows.entries.columns else ()
     count["typed"] = sum(not is_blank(value) for value in given)
-    count["local"] = len(context.overrides)
-    count["unexplained"] = sum(not context.reasons.get(name) for name in context.overrides)
     return count
 
 
-def _entries(context: Context, count: Counter[str]) -> float | str:
-    if context.results is None:
+def _local(context: Context) -> Counter[str]:
+    """Last results of the counts of local rules."""
+    if context.rows[JOB_GRID].results is None:
+        return Counter()
+    unexplained = sum(not context.reasons.get(name) for name in context.overrides)
+    return Counter(local=len(context.overrides), unexplained=unexplained)
+
+
+def _entries(context: Context, found: Mapping[str, int], lost: int, local: Mapping[str, int]) -> float | str:
+    if context.rows[JOB_GRID].results is None:
         return 0
-    if count["typed"] > count["ready"] + count["error"] + count["missing"]:
+    if lost:
         return _BEYOND
-    if count["error"]:
+    if found["error"]:
         return _WRONG
-    if count["missing"]:
+    if found["missing"]:
         return _MISSING
-    return _UNEXPLAINED if count["unexplained"] else _ENTRIES_FINE
+    return _UNEXPLAINED if local["unexplained"] else _ENTRIES_FINE
 
 
-def _findings(context: Context, count: Counter[str], lines: list[CheckLine]) -> float | str:
-    if context.results is None:
+def _findings(context: Context, ready: int, lines: list[CheckLine]) -> float | str:
+    if context.rows[JOB_GRID].results is None:
         return 0
     for word, words in (("STOP", _STOPS), ("CHECK", _CHECKS)):
         if any(line.value for line in lines if line.label.startswith(f"{word} on ")):
             return words
-    return _FINDINGS_FINE if count["ready"] else _NONE_READY
+    return _FINDINGS_FINE if ready else _NONE_READY

@@ -5,18 +5,21 @@ from __future__ import annotations
 import datetime as dt
 import io
 import os
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 import pandas as pd
 from xlsxwriter.workbook import Workbook
 
-from ..sheets.layout import JOBS, LISTS, LOCAL_RULES, TABLE_SHEETS, Layout
-from ..sheets.model import CompiledSheet
-from .context import BUILT_BY, PROVENANCE, RULES, START, Context
+from ..code_tables.model import Field
+from ..sheets.directory import DIRECTORY
+from ..sheets.layout import CIRCUITS, JOBS, LISTS, LOCAL_RULES, TABLE_SHEETS, Layout
+from ..sheets.model import CIRCUIT_GRID, JOB_GRID, CompiledSheet
+from .context import BUILT_BY, PROVENANCE, RULES, START, Context, Rows
+from .directory_sheet import write_directory
+from .entry_sheets import write_circuits, write_jobs
 from .grids import write_grid
-from .jobs_sheet import write_jobs
 from .lists_sheet import write_lists
 from .local_rules import write_local_rules
 from .on_disk import replace_file
@@ -38,19 +41,25 @@ SUBJECT = "Adding capacity to a full electrical panel in a dwelling"
 
 @dataclass(frozen=True)
 class Summary:
-    """What was written: file, sheets in order, job rows, jobs in them, formulas."""
+    """What was written: file, sheets in order, jobs and circuits and the rows for them, formulas.
+
+    circuit_rows is 0 where the workbook has no list of circuits.
+    """
 
     path: Path
     sheets: tuple[str, ...]
     rows: int
     jobs: int
+    circuit_rows: int
+    circuits: int
     formulas: int
 
     def __str__(self) -> str:
-        return (
+        words = (
             f"{len(self.sheets)} sheets, {self.formulas:,} formulas, "
             f"{self.jobs} jobs in {self.rows} rows"
         )
+        return f"{words}, {self.circuits} circuits in {self.circuit_rows}" if self.circuit_rows else words
 
 
 def write_workbook(
@@ -60,6 +69,8 @@ def write_workbook(
     sheets: Sequence[CompiledSheet],
     jobs: pd.DataFrame,
     results: pd.DataFrame | None,
+    circuits: pd.DataFrame | None = None,
+    circuit_results: pd.DataFrame | None = None,
     built_on: str,
     overrides: Mapping[str, float | str] | None = None,
     reasons: Mapping[str, str] | None = None,
@@ -70,16 +81,22 @@ def write_workbook(
 
     jobs has a column per input field, results a column per calculated column
     and input as used, both in row order; results are kept in the file as the
-    last results of the formulas (0 everywhere where results is None). built_on
-    is a date such as 2026-03-01. overrides and the reasons for
-    them go into Local rules; verified is the line on Start that says when and
-    with which engine the workbook was last proved.
+    last results of the formulas (0 everywhere where results is None). circuits
+    and circuit_results are the same for the list of circuits. built_on is a
+    date such as 2026-03-01. overrides and the reasons for them go into Local
+    rules; verified is the line on Start that says when and with which engine
+    the workbook was last proved.
 
-    Raises ValueError for more jobs than rows, a result frame of another
-    length, an unknown input field or parameter, a column that stands twice; the file at `path` then stays
-    as it was.
+    Raises ValueError for more jobs or circuits than rows, a result frame of
+    another length, an unknown input field or parameter, a column that stands
+    twice, circuits where no sheet calculates them; the file at `path` then
+    stays as it was.
     """
-    _refuse(layout, jobs, results)
+    listed = pd.DataFrame() if circuits is None else circuits
+    if circuit_results is None and results is not None and listed.empty:
+        circuit_results = pd.DataFrame(columns=[field.name for field in layout.code.circuit_fields])
+    rows = {JOB_GRID: Rows(jobs, results), CIRCUIT_GRID: Rows(listed, circuit_results)}
+    _refuse(layout, rows, {sheet.name for sheet in sheets})
     created = dt.datetime.fromisoformat(built_on)
     buffer = io.BytesIO()
     book = Workbook(buffer, {
@@ -91,7 +108,7 @@ def write_workbook(
     book.set_properties({"title": SUBJECT, "comments": BUILT_BY, "created": created})
     book.set_size(1600, 1000)
     context = Context(
-        book, Formats(book), layout, tuple(sheets), jobs, results, built_on,
+        book, Formats(book), layout, tuple(sheets), rows, built_on,
         dict(overrides or {}), dict(reasons or {}), verified,
     )  # fmt: skip
     formulas = _write_sheets(context, progress)
@@ -99,23 +116,38 @@ def write_workbook(
         progress("packing the file")
     book.close()
     target = replace_file(path, buffer.getvalue())
-    return Summary(target, context.order, layout.rows, len(jobs), formulas)
+    circuit_rows = layout.rows_of(CIRCUIT_GRID) if CIRCUIT_GRID in context.grids else 0
+    return Summary(target, context.order, layout.rows, len(jobs), circuit_rows, len(listed), formulas)
 
 
-def _refuse(layout: Layout, jobs: pd.DataFrame, results: pd.DataFrame | None) -> None:
+def _refuse(layout: Layout, rows: Mapping[str, Rows], sheets: Collection[str]) -> None:
+    faults: list[str] = []
+    for grid, given in rows.items():
+        place = layout.grids[grid]
+        faults += _misfits(grid, given, place.rows, place.fields)
+        if len(given.entries) and place.home not in sheets:
+            faults.append(f"{grid}: there is no sheet {place.home} to calculate them")
+    if (rows[JOB_GRID].results is None) is not (rows[CIRCUIT_GRID].results is None):
+        faults.append("results of jobs and of circuits are given together or not at all")
+    if faults:
+        raise ValueError("\n".join(faults))
+
+
+def _misfits(grid: str, given: Rows, rows: int, fields: Sequence[Field]) -> list[str]:
+    """What does not fit in the entries and last results of one grid."""
+    entries, results = given.entries, given.results
     faults = []
-    if len(jobs) > layout.rows:
-        faults.append(f"{len(jobs)} jobs, the workbook has {layout.rows} rows; build with more rows")
-    if results is not None and len(results) != len(jobs):
-        faults.append(f"{len(results)} rows of results for {len(jobs)} jobs")
-    for what, frame in (("jobs", jobs), ("results", results)):
+    if len(entries) > rows:
+        faults.append(f"{len(entries)} {grid}, the workbook has {rows} rows; build with more rows")
+    if results is not None and len(results) != len(entries):
+        faults.append(f"{len(results)} rows of results for {len(entries)} {grid}")
+    for what, frame in ((grid, entries), (f"results of {grid}", results)):
         if frame is not None:
             twice = frame.columns[frame.columns.duplicated()]
             faults += [f"{what}: the column {name} stands twice" for name in twice]
-    known = {field.name for field in layout.code.job_fields}
-    faults += [f"no such input field: {name}" for name in jobs.columns if name not in known]
-    if faults:
-        raise ValueError("\n".join(faults))
+    known = {field.name for field in fields}
+    faults += [f"no such input field of {grid}: {name}" for name in entries.columns if name not in known]
+    return faults
 
 
 def _write_sheets(context: Context, progress: Progress | None) -> int:
@@ -126,7 +158,7 @@ def _write_sheets(context: Context, progress: Progress | None) -> int:
     }
     grids = {compiled.name: compiled for compiled in context.sheets}
     formulas = 0
-    for name in (JOBS, LOCAL_RULES):
+    for name in {JOBS, CIRCUITS, LOCAL_RULES} & made.keys():
         made[name].set_tab_color(TAB_TO_TYPE)
     made[START].set_tab_color(ACCENT)
     for name, sheet in made.items():
@@ -150,6 +182,8 @@ def _write_sheet(
 _WRITERS = {
     START: write_start,
     JOBS: write_jobs,
+    CIRCUITS: write_circuits,
+    DIRECTORY: write_directory,
     LOCAL_RULES: write_local_rules,
     LISTS: write_lists,
     PROVENANCE: write_provenance,

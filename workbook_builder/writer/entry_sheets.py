@@ -1,0 +1,163 @@
+"""Jobs and Circuits: the grids that people type in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ..code_tables.model import Field
+from ..sheets.compile import ENTRIES_BAND
+from ..sheets.layout import GridPlace, letter
+from ..sheets.model import CIRCUIT_GRID, FIRST_ROW, JOB_GRID, MARK_ROW
+from .context import Context
+from .entry_help import default_words, validation
+from .grid_header import Heading, bands, fitted, total_points, write_headings
+from .grids import colour_states
+from .page import head, keep_text, print_setup
+from .sheet_class import PlainFormulaSheet
+from .styles import ACCENT, INPUT_LINE, entry_format
+from .values import column as values_of
+from .values import write_entry
+
+END_WORDS = "end of rows: insert new rows above this line"
+BEYOND = "error: this row is not calculated, build with more rows"
+FROZEN_COLUMNS = 2
+_RULE_LINES = 5
+_WIDTHS = {"text": 18, "date": 12, "choice": 13, "number": 11}
+
+
+@dataclass(frozen=True)
+class EntrySheet:
+    """One input grid: its words and its look."""
+
+    grid: str
+    title: str
+    note: str
+    print_scale: int
+
+
+JOBS_SHEET = EntrySheet(
+    JOB_GRID,
+    "Jobs",
+    "One job a row. Type in the yellow cells only; blank takes the default in row 8. "
+    "Column A says what is missing or wrong.",
+    60,
+)
+CIRCUITS_SHEET = EntrySheet(
+    CIRCUIT_GRID,
+    "Circuits",
+    "One circuit a row, of any job; a job needs none. Type in the yellow cells only. "
+    "Column A says what is missing or wrong.",
+    60,
+)
+
+
+def write_jobs(context: Context, sheet: PlainFormulaSheet) -> int:
+    """The input grid of jobs. Returns how many formulas it has."""
+    return _write(context, sheet, JOBS_SHEET)
+
+
+def write_circuits(context: Context, sheet: PlainFormulaSheet) -> int:
+    """The input grid of circuits. Returns how many formulas it has."""
+    return _write(context, sheet, CIRCUITS_SHEET)
+
+
+def _write(context: Context, sheet: PlainFormulaSheet, page: EntrySheet) -> int:
+    place = context.layout.grids[page.grid]
+    fields = place.fields
+    headings = fitted([
+        Heading(place.state, "State", "State of the row", "", "state",
+                "Filled by the workbook: ready, or in words what is missing or wrong. "
+                "Only rows that are ready are calculated.", "do not type here", 34),
+        *(_heading(field) for field in fields),
+    ], rule_lines=_RULE_LINES)  # fmt: skip
+    head(context, sheet, page.title, page.note, note_at=FROZEN_COLUMNS)
+    write_headings(context, sheet, headings)
+    _write_states(context, sheet, page.grid)
+    firsts = {first for first, _ in bands(headings)}
+    for at, field in enumerate(fields, start=1):
+        _write_field(context, sheet, page.grid, field, at, first=at in firsts)
+    _write_end(context, sheet, place)
+    sheet.freeze_panes(FIRST_ROW - 1, FROZEN_COLUMNS)
+    sheet.autofilter(MARK_ROW - 1, 0, place.last_row - 1, len(fields))
+    keep_text(sheet, place.last_row, len(fields))
+    sheet.set_zoom(90)
+    print_setup(
+        context,
+        sheet,
+        last_row=context.printed_row(page.grid),
+        last_column=len(fields),
+        header_rows=(3, 9),
+        id_columns=FROZEN_COLUMNS,
+        width_points=total_points(headings),
+        scale=page.print_scale,
+    )
+    return place.rows
+
+
+def _heading(field: Field) -> Heading:
+    return Heading(
+        name=field.name,
+        band=field.group.capitalize() or ENTRIES_BAND,
+        title=field.title,
+        unit=field.unit,
+        role="input",
+        rule=field.meaning,
+        section=default_words(field),
+        width=_WIDTHS.get(field.kind, 11),
+    )
+
+
+def state_formula(context: Context, grid: str, row: int) -> str:
+    """The row's state, looked up by place, so that sorting breaks nothing."""
+    last = letter(1 + len(context.layout.grids[grid].fields))
+    states = context.states(grid)
+    # The grid starts below the mark row, hence the row number less that row.
+    place = f"ROW()-{MARK_ROW}"
+    found = f"INDEX({states}, {place})"
+    return (
+        f'IF(COUNTA($B{row}:${last}{row})=0, "", '
+        f'IF({place}>ROWS({states}), "{BEYOND}", '
+        f'IF({found}="", "missing: job_no", {found})))'
+    )
+
+
+def _write_states(context: Context, sheet: PlainFormulaSheet, grid: str) -> None:
+    look = context.formats.get("formula", align="left", border=1, border_color=INPUT_LINE)
+    place = context.layout.grids[grid]
+    results = values_of(context.rows[grid].results, place.state, place.rows)
+    for row, value in enumerate(results, start=FIRST_ROW):
+        sheet.put_formula(row - 1, 0, state_formula(context, grid, row), look, value)
+    colour_states(context, sheet, 0, 0, FIRST_ROW, place.last_row, ("ready", "missing", "error"))
+
+
+def _write_field(
+    context: Context, sheet: PlainFormulaSheet, grid: str, field: Field, at: int, *, first: bool
+) -> None:
+    is_number = field.kind == "number" or field.numeric
+    properties = {
+        "num_format": entry_format(unit=field.unit, number=is_number, date=field.kind == "date"),
+        "align": "right" if is_number else "left",
+        "border": 1,
+        "border_color": INPUT_LINE,
+        "locked": False,
+    }
+    if first:
+        properties |= {"left": 1, "left_color": ACCENT}
+    look = context.formats.get("input", **properties)
+    entries, place = context.rows[grid].entries, context.layout.grids[grid]
+    given = entries[field.name].tolist() if field.name in entries.columns else []
+    for number in range(place.rows):
+        value = given[number] if number < len(given) else None
+        write_entry(sheet, FIRST_ROW - 1 + number, at, field, value, look)
+    sheet.data_validation(
+        FIRST_ROW - 1, at, place.last_row - 1, at, validation(context.layout, field, grid)
+    )
+
+
+def _write_end(context: Context, sheet: PlainFormulaSheet, place: GridPlace) -> None:
+    look = context.formats.get("end", font_size=8, locked=False)
+    row = place.end_row - 1
+    sheet.set_row(row, 12)
+    for at in range(len(place.fields) + 1):
+        sheet.write_blank(row, at, None, look)
+    sheet.write_string(row, 1, END_WORDS, look)
