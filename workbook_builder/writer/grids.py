@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
+from ..code_tables.model import Rule
 from ..sheets.compile import message
 from ..sheets.layout import INPUTS
 from ..sheets.model import (
@@ -16,15 +18,18 @@ from ..sheets.model import (
 )
 from .context import SHOWN_EDITION, Context
 from .grid_header import Heading, bands, fitted, total_points, write_headings
+from .measure import width_for
 from .page import head, print_setup, protect
 from .sheet_class import PlainFormulaSheet
-from .styles import ACCENT, STATE_WORDS, UNIT_WORDS, entry_format, result_format
+from .styles import ACCENT, BASE_SIZE, STATE_WORDS, UNIT_WORDS, entry_format, result_format
 from .values import column as values_of
 
 FROZEN_COLUMNS = 3
 _WIDTHS = {"number": 13, "count": 11, "size": 11, "choice": 16, "state": 44, "text": 24}
 _FIELD_WIDTHS = {"number": 12, "date": 12, "choice": 15, "text": 18}
-_NAMED_WIDTHS = {ROW_STATE: 26, JOB_NUMBER: 16}
+_NAMED_WIDTHS = {ROW_STATE: 26, JOB_NUMBER: 16, "site": 46}
+_WIDEST = 76
+_SAID = re.compile(r'"([^"]+)"')
 _PRINT_SCALE = 60
 ID_BAND = "Job"
 
@@ -75,7 +80,7 @@ def role_of(sheet: str, column: CompiledColumn) -> str:
 def _heading(sheet: str, column: CompiledColumn) -> Heading:
     rule, field = column.rule, column.field
     is_id = column.name in (JOB_NUMBER, ROW_STATE)
-    least = _FIELD_WIDTHS.get(field.kind, 12) if field else _WIDTHS[rule.kind]
+    least = _FIELD_WIDTHS.get(field.kind, 12) if field else _least_width(rule)
     return Heading(
         name=column.name,
         band=ID_BAND if is_id else rule.band.capitalize() if field else rule.band,
@@ -86,6 +91,13 @@ def _heading(sheet: str, column: CompiledColumn) -> Heading:
         section=rule.sections[SHOWN_EDITION],
         width=_NAMED_WIDTHS.get(column.name, least),
     )
+
+
+def _least_width(rule: Rule) -> float:
+    """Room for the kind, and for the longest text the rule may put into the cell."""
+    texts = _SAID.findall(rule.sentence) if rule.kind in ("state", "text") else []
+    said = max((width_for(text, size=BASE_SIZE) for text in texts), default=0)
+    return min(_WIDEST, max(_WIDTHS[rule.kind], said + 2))
 
 
 def _number_format(sheet: str, column: CompiledColumn) -> str:
