@@ -20,7 +20,7 @@ from .model import (
 )
 from .units import ANY, PLAIN, TEXT, Unit, table_units, unit
 
-KEY_UNITS = {"rating_a": "A", "upper_c": "C"}
+KEY_UNITS = {"rating_a": "A", "upper_c": "C", "bus_a": "A"}
 
 EDITION = "edition_index"
 """The column that says which value of a parameter a job takes."""

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
+from ..code_tables.model import Rule
 from ..sheets.compile import message
 from ..sheets.model import (
     CIRCUIT_GRID,
@@ -18,9 +20,10 @@ from ..sheets.model import (
 )
 from .context import SHOWN_EDITION, Context
 from .grid_header import Heading, bands, fitted, total_points, write_headings
+from .measure import width_for
 from .page import head, print_setup, protect
 from .sheet_class import PlainFormulaSheet
-from .styles import ACCENT, STATE_WORDS, UNIT_WORDS, entry_format, result_format
+from .styles import ACCENT, BASE_SIZE, STATE_WORDS, UNIT_WORDS, entry_format, result_format
 from .values import column as values_of
 
 FROZEN_COLUMNS = 3
@@ -28,7 +31,9 @@ _WIDTHS = {"number": 13, "count": 11, "size": 11, "choice": 16, "state": 44, "te
 _FIELD_WIDTHS = {"number": 12, "date": 12, "choice": 15, "text": 18}
 STATES = (ROW_STATE, CIRCUIT_STATE)
 IDS = (JOB_NUMBER, *STATES)
-_NAMED_WIDTHS = {ROW_STATE: 26, CIRCUIT_STATE: 26, JOB_NUMBER: 16}
+_NAMED_WIDTHS = {ROW_STATE: 26, CIRCUIT_STATE: 26, JOB_NUMBER: 16, "site": 46}
+_WIDEST = 76
+_SAID = re.compile(r'"([^"]+)"')
 _PRINT_SCALE = 60
 ID_BANDS = {JOB_GRID: "Job", CIRCUIT_GRID: "Circuit"}
 _ROW_WORDS = {
@@ -84,6 +89,8 @@ def _heading(grid: str, column: CompiledColumn) -> Heading:
     rule, field = column.rule, column.field
     is_id = column.name in IDS
     least = _FIELD_WIDTHS.get(field.kind, 12) if field else _WIDTHS[rule.kind]
+_WIDEST = 76
+_SAID = re.compile(r'"([^"]+)"')
     return Heading(
         name=column.name,
         band=ID_BANDS[grid] if is_id else rule.band.capitalize() if field else rule.band,
@@ -97,6 +104,8 @@ def _heading(grid: str, column: CompiledColumn) -> Heading:
 
 
 def _number_format(column: CompiledColumn) -> str:
+_WIDEST = 76
+_SAID = re.compile(r'"([^"]+)"')
     field = column.field
     if field is None:
         return result_format(column.rule.kind, column.rule.unit)
