@@ -19,15 +19,19 @@ def write_book(
     jobs: pd.DataFrame,
     *,
     rows: int | None = None,
+    circuits: pd.DataFrame | None = None,
+    circuit_rows: int | None = None,
     overrides: Mapping[str, float | str] | None = None,
 ) -> None:
-    layout = Layout(load(), rows=rows or len(jobs) + 2)
+    listed = 0 if circuits is None else len(circuits)
+    layout = Layout(load(), rows=rows or len(jobs) + 2, circuit_rows=circuit_rows or listed + 2)
     write_workbook(
         path,
         layout=layout,
         sheets=compile_book(SHEETS, layout),
         jobs=jobs,
         results=None,
+        circuits=circuits,
         built_on="2026-01-02",
         overrides=overrides or {},
     )

@@ -31,7 +31,51 @@ def test_build_without_jobs_makes_the_sample_workbook(tmp_path: Path, capsys: py
 
     assert run(["build", "--out", str(book)]) == FINE
     assert book.is_file()
-    assert "16 jobs in 100 rows" in capsys.readouterr().out
+    assert "16 jobs in 100 rows, 45 circuits in 200" in capsys.readouterr().out
+
+
+CIRCUIT = {
+    "job_no": "A1", "panel": "main", "poles": "1", "breaker_a": "20", "label": "Kitchen", "action": "keep",
+}  # fmt: skip
+
+
+def test_build_takes_jobs_with_and_without_circuits(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    jobs, book = _jobs(tmp_path / "jobs.csv", GOOD), str(tmp_path / "book.xlsx")
+    circuits = _jobs(tmp_path / "circuits.csv", *[CIRCUIT] * 150)
+
+    assert run(["build", "--jobs", str(jobs), "--out", book]) == FINE
+    assert "1 jobs in 100 rows, 0 circuits in 200" in capsys.readouterr().out
+    assert run(["build", "--jobs", str(jobs), "--circuits", str(circuits), "--out", book]) == FINE
+    assert "150 circuits in 250" in capsys.readouterr().out
+    assert run(["build", "--jobs", str(jobs), "--circuits", str(circuits), "--circuit-rows", "150", "--out", book]) == FINE
+    assert "150 circuits in 150" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("command", ["build", "estimate"])
+def test_a_fault_in_the_circuits_is_refused(
+    command: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    jobs = _jobs(tmp_path / "jobs.csv", GOOD)
+    circuits = _jobs(tmp_path / "circuits.csv", CIRCUIT, {**CIRCUIT, "job_no": "A9", "poles": "3"})
+    out = tmp_path / ("out.xlsx" if command == "build" else "out.csv")
+    arguments = ["--jobs", str(jobs)] if command == "build" else [str(jobs)]
+
+    assert run([command, *arguments, "--circuits", str(circuits), "--out", str(out)]) == BAD_INPUT
+    errors = capsys.readouterr().err
+    assert "circuits.csv, row 3, job_no" in errors
+    assert "circuits.csv, row 3, poles" in errors
+    assert not out.exists()
+
+
+def test_estimate_takes_the_circuits_into_account(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    jobs = _jobs(tmp_path / "jobs.csv", GOOD)
+    moves = [{**CIRCUIT, "panel": "added", "action": "move", "load_va": "900"}] * 3
+    circuits = _jobs(tmp_path / "circuits.csv", *moves)
+
+    assert run(["estimate", str(jobs), "--circuits", str(circuits), "--out", str(tmp_path / "out.json")]) == FINE
+    assert "1 jobs with 3 circuits" in capsys.readouterr().out
+    (found,) = json.loads((tmp_path / "out.json").read_text(encoding="utf-8"))
+    assert (found["listed_moves"], found["listed_move_va"], found["moved_1pole_total"]) == (3, 2700, 3)
 
 
 FAULTS = {
@@ -108,6 +152,8 @@ def test_a_file_that_is_no_list_is_refused(
     [
         (["build", "--out", "book.xls"], "must end in .xlsx"),
         (["build", "--out", "book.xlsx", "--rows", "3"], "at least as many rows"),
+        (["build", "--out", "book.xlsx", "--circuit-rows", "3"], "circuits need at least as many rows"),
+        (["build", "--out", "book.xlsx", "--circuits", "nothing.csv"], "nothing.csv"),
         (["verify", "nothing.xlsx"], "nothing.xlsx"),
         (["verify", "nothing.xlsx", "--engine", "abacus"], "engine 'abacus'"),
         (["estimate", "nothing.csv", "--out", "x.csv"], "nothing.csv"),

@@ -31,10 +31,14 @@ def sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def with_formula(book: Path, out: Path, sheet: str, column: str, formula: str) -> Path:
-    """A copy of a workbook with another formula in the first row of one column, changed in the XML."""
+    """A copy of a workbook with another formula in the first row of one column."""
     layout = Layout(load(), rows=100)
     letters = {c.name: c.letter for s in compile_book(SHEETS, layout) if s.name == sheet for c in s.columns}
-    cell = f"{letters[column]}{FIRST_ROW}"
+    return with_cell(book, out, sheet, f"{letters[column]}{FIRST_ROW}", formula)
+
+
+def with_cell(book: Path, out: Path, sheet: str, cell: str, formula: str) -> Path:
+    """A copy of a workbook with another formula in one cell, changed in the XML."""
     with open_archive(book) as archive:
         part = contents(archive).sheets[sheet]
         with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as target:

@@ -8,15 +8,21 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import asdict
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from . import __version__
 
+if TYPE_CHECKING:
+    import pandas as pd
+
 FINE, FINDINGS, BAD_INPUT = 0, 1, 2
 SPARE_ROWS, FEWEST_ROWS, MOST_ROWS = 50, 100, 10000
+SPARE_CIRCUITS, FEWEST_CIRCUITS, MOST_CIRCUITS = 100, 200, 5000
+"""A row of circuits looks at all the others, so time grows with the square of them."""
 SHOWN = 20
 
 
@@ -56,7 +62,11 @@ def _parser() -> argparse.ArgumentParser:
 
     build = commands.add_parser("build", help="write a workbook from a list of jobs")
     build.add_argument("--jobs", type=Path, help="jobs.csv; without it the sample jobs are taken")
-    build.add_argument("--rows", type=int, help="rows of the grid (default: jobs plus 50, at least 100)")
+    build.add_argument("--circuits", type=Path, help="circuits.csv; without --jobs the sample circuits are taken")
+    build.add_argument("--rows", type=int, help="rows of the grid of jobs (default: jobs plus 50, at least 100)")
+    build.add_argument(
+        "--circuit-rows", type=int, help="rows of the list of circuits (default: circuits plus 100, at least 200)"
+    )
     build.add_argument("--out", type=Path, required=True, help="workbook to write, .xlsx")
     build.set_defaults(work=_build)
 
@@ -72,6 +82,7 @@ def _parser() -> argparse.ArgumentParser:
 
     estimate = commands.add_parser("estimate", help="results of a list of jobs, without a workbook")
     estimate.add_argument("jobs", type=Path)
+    estimate.add_argument("--circuits", type=Path, help="circuits.csv of these jobs")
     estimate.add_argument("--out", type=Path, required=True, help="results to write, .csv or .json")
     estimate.set_defaults(work=_estimate)
     return parser
@@ -79,10 +90,8 @@ def _parser() -> argparse.ArgumentParser:
 
 def _build(options: argparse.Namespace) -> int:
     from .code_tables.load import load
-    from .data import shipped
     from .progress import Progress
-    from .reader.csv_jobs import read_jobs
-    from .reference.run import calculate
+    from .reference.run import calculate_all
     from .sheets.compile import compile_book
     from .sheets.layout import Layout
     from .sheets.order import SHEETS
@@ -90,16 +99,16 @@ def _build(options: argparse.Namespace) -> int:
 
     if options.out.suffix.lower() != ".xlsx":
         raise Usage(f"{options.out}: the workbook's name must end in .xlsx")
-    path = options.jobs or shipped("samples", "jobs.csv")
     with Progress() as progress:
-        progress("reading the jobs")
-        jobs = read_jobs(path)
-        rows = options.rows or max(len(jobs) + SPARE_ROWS, FEWEST_ROWS)
-        if not len(jobs) <= rows <= MOST_ROWS:
-            raise Usage(f"--rows {rows}: {len(jobs)} jobs need at least as many rows, and at most {MOST_ROWS}")
+        jobs, circuits = _lists(options.jobs, options.circuits, progress)
+        rows = _rows("rows", options.rows, len(jobs), "jobs", (SPARE_ROWS, FEWEST_ROWS, MOST_ROWS))
+        circuit_rows = _rows(
+            "circuit-rows", options.circuit_rows, len(circuits), "circuits",
+            (SPARE_CIRCUITS, FEWEST_CIRCUITS, MOST_CIRCUITS),
+        )  # fmt: skip
         progress("calculating the reference")
-        results = calculate(jobs)
-        layout = Layout(load(), rows=rows)
+        results, circuit_results = calculate_all(jobs, circuits)
+        layout = Layout(load(), rows=rows, circuit_rows=circuit_rows)
         progress("compiling the formulas")
         sheets = compile_book(SHEETS, layout)
         summary = write_workbook(
@@ -108,11 +117,42 @@ def _build(options: argparse.Namespace) -> int:
             sheets=sheets,
             jobs=jobs,
             results=results,
+            circuits=circuits,
+            circuit_results=circuit_results,
             built_on=date.today().isoformat(),
             progress=progress,
         )
     print(f"{options.out}: {summary}")
     return FINE
+
+
+def _rows(option: str, wanted: int | None, given: int, noun: str, bounds: tuple[int, int, int]) -> int:
+    """Rows of a grid: as many as asked for, or some spare ones and no less than a least number."""
+    spare, fewest, most = bounds
+    rows = max(given + spare, fewest) if wanted is None else wanted
+    if not max(given, 1) <= rows <= most:
+        raise Usage(f"--{option} {rows}: {given} {noun} need at least as many rows, and at most {most}")
+    return rows
+
+
+def _lists(
+    jobs: Path | None, circuits: Path | None, progress: Callable[[str], object]
+) -> tuple[pd.DataFrame, pd.DataFrame]:
+    """Jobs and circuits of two files; the samples without the first, no circuits with it alone."""
+    import pandas as pd
+
+    from .code_tables.load import load
+    from .data import shipped
+    from .reader.csv_jobs import read_circuits, read_jobs
+
+    if jobs is None and circuits is None:
+        circuits = shipped("samples", "circuits.csv")
+    progress("reading the jobs")
+    listed = read_jobs(jobs or shipped("samples", "jobs.csv"))
+    if circuits is None:
+        return listed, pd.DataFrame(columns=[field.name for field in load().circuit_fields], dtype=object)
+    progress("reading the circuits")
+    return listed, read_circuits(circuits, jobs=listed)
 
 
 def _verify(options: argparse.Namespace) -> int:
@@ -137,15 +177,14 @@ def _verify(options: argparse.Namespace) -> int:
 
 def _estimate(options: argparse.Namespace) -> int:
     from .progress import Progress
-    from .reader.csv_jobs import read_jobs
     from .reader.write_csv import write_results
-    from .reference.run import calculate
+    from .reference.run import calculate_all
 
     with Progress() as progress:
-        progress("reading the jobs")
-        jobs = read_jobs(options.jobs)
+        jobs, circuits = _lists(options.jobs, options.circuits, progress)
         progress("calculating")
-        results = calculate(jobs)
+        results, _ = calculate_all(jobs, circuits)
         write_results(results, options.out)
-    print(f"{options.out}: {len(results)} jobs, {len(results.columns)} columns")
+    listed = f" with {len(circuits)} circuits" if len(circuits) else ""
+    print(f"{options.out}: {len(results)} jobs{listed}, {len(results.columns)} columns")
     return FINE

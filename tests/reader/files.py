@@ -14,6 +14,7 @@ from workbook_builder.code_tables.load import load
 from workbook_builder.reader.faults import BadInput
 
 FIELDS = [field.name for field in load().job_fields]
+CIRCUIT_FIELDS = [field.name for field in load().circuit_fields]
 
 GOOD = {
     "job_no": "J-1", "house_age": "older", "market": "small", "service_a": "100",
@@ -60,29 +61,34 @@ def good_entries(**changes: object) -> dict[str, object]:
     return {name: number(text) for name, text in GOOD.items()} | changes
 
 
+def good_circuit(**changes: object) -> dict[str, object]:
+    """A good circuit as cells of a workbook."""
+    return {name: number(text) for name, text in CIRCUIT.items()} | changes
+
+
 def book_file(
     path: Path,
     jobs: Mapping[int, Mapping[str, object]],
     *,
+    circuits: Mapping[int, Mapping[str, object]] | None = None,
+    circuit_columns: Sequence[str] = ("circuit_state", *CIRCUIT_FIELDS),
+    circuit_end: int | None = 30,
     rules: Mapping[int, Sequence[object]] | None = None,
     columns: Sequence[str] = ("row_state", *FIELDS),
     mark_row: int = MARK_ROW,
     end_row: int | None = 20,
     start: str = "Built with workbook_builder 0.1.0",
 ) -> Path:
-    """A workbook with rows of jobs and of local rules (name, override, reason)."""
+    """A workbook with rows of jobs and of local rules (name, override, reason).
+
+    Without circuits it has no sheet of them, as the first workbooks had not.
+    """
     book = openpyxl.Workbook()
     book.active.title = "Start"
     book.active["A1"] = start
-    sheet = book.create_sheet("Jobs")
-    for place, name in enumerate(columns, 1):
-        sheet.cell(4, place, name.replace("_", " "))
-        sheet.cell(mark_row, place, name)
-    for row, entries in jobs.items():
-        for name, value in entries.items():
-            sheet.cell(row, columns.index(name) + 1, value)
-    if end_row is not None:
-        sheet.cell(end_row, columns.index("job_no") + 1, "end of rows: insert new rows above")
+    _entries(book, "Jobs", jobs, columns, mark_row, end_row)
+    if circuits is not None:
+        _entries(book, "Circuits", circuits, circuit_columns, mark_row, circuit_end)
     sheet = book.create_sheet("Local rules")
     for place, name in enumerate(("name", "meaning", "override", "reason"), 1):
         sheet.cell(MARK_ROW, place, name)
@@ -92,6 +98,26 @@ def book_file(
         sheet.cell(row, 4, reason)
     book.save(path)
     return path
+
+
+def _entries(
+    book: openpyxl.Workbook,
+    title: str,
+    entries: Mapping[int, Mapping[str, object]],
+    columns: Sequence[str],
+    mark_row: int,
+    end_row: int | None,
+) -> None:
+    """An input sheet: titles, row of names, entries by row, the row that ends it."""
+    sheet = book.create_sheet(title)
+    for place, name in enumerate(columns, 1):
+        sheet.cell(4, place, name.replace("_", " "))
+        sheet.cell(mark_row, place, name)
+    for row, values in entries.items():
+        for name, value in values.items():
+            sheet.cell(row, columns.index(name) + 1, value)
+    if end_row is not None:
+        sheet.cell(end_row, columns.index("job_no") + 1, "end of rows: insert new rows above")
 
 
 def changed_zip(

@@ -72,6 +72,20 @@ def test_an_entry_that_does_not_fit_is_refused(
     ]
 
 
+BROKEN = {
+    "no room for the second pole": ({"poles": "2", "position": "84"}, "position: found 84, must be at most 82 for 2 poles"),
+    "moved within the panel": ({"action": "move"}, "panel: found 'main', must be added where action is move"),
+}
+
+
+@pytest.mark.parametrize("kind", BROKEN)
+def test_a_broken_check_between_entries_is_refused(tmp_path: Path, jobs: pd.DataFrame, kind: str) -> None:
+    changes, words = BROKEN[kind]
+    path = csv_file(tmp_path / "circuits.csv", [CIRCUIT | {"position": ""}, CIRCUIT | changes])
+
+    assert refusal(read_circuits, path, jobs=jobs) == [f"circuits.csv, row 3, {words}"]
+
+
 def test_all_faults_come_at_once_by_row_and_field(tmp_path: Path, jobs: pd.DataFrame) -> None:
     path = csv_file(
         tmp_path / "circuits.csv",

@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from workbook_builder.code_tables.load import load
 from workbook_builder.sheets.compile import LONGEST, MEASURED_ROWS, compile_book
-from workbook_builder.sheets.formula import FUNCTIONS, FormulaError, dialect_faults, parse, rounded, walk, write
+from workbook_builder.sheets.formula import (
+    FUNCTIONS,
+    FormulaError,
+    dialect_faults,
+    parse,
+    rounded,
+    walk,
+    write,
+)
 from workbook_builder.sheets.layout import Layout
-from workbook_builder.sheets.model import Column, DeclarationError, Sheet
+from workbook_builder.sheets.model import DeclarationError, Sheet
 from workbook_builder.sheets.order import SHEETS
 
 LAYOUT = Layout(load(), rows=100)
@@ -17,10 +27,10 @@ LAYOUT = Layout(load(), rows=100)
 def _with(name: str, formula: str) -> tuple[Sheet, ...]:
     """The real sheets with one formula changed."""
     return tuple(
-        Sheet(
-            sheet.name, sheet.title, sheet.note,
-            tuple(Column(c.name, formula, c.guarded) if c.name == name else c for c in sheet.columns),
-        )  # fmt: skip
+        replace(
+            sheet,
+            columns=tuple(replace(c, formula=formula) if c.name == name else c for c in sheet.columns),
+        )
         for sheet in SHEETS
     )
 
@@ -60,9 +70,7 @@ def test_all_faults_come_in_one_message() -> None:
 
 
 def test_a_rule_without_a_column_is_a_fault() -> None:
-    sheets = tuple(
-        Sheet(s.name, s.title, s.note, tuple(c for c in s.columns if c.name != "drop_state")) for s in SHEETS
-    )
+    sheets = tuple(replace(s, columns=tuple(c for c in s.columns if c.name != "drop_state")) for s in SHEETS)
 
     with pytest.raises(DeclarationError, match=r"Feeder\.drop_state: the rule has no column"):
         compile_book(sheets, LAYOUT)
@@ -70,14 +78,15 @@ def test_a_rule_without_a_column_is_a_fault() -> None:
 
 def test_a_name_that_stands_twice_is_a_fault() -> None:
     first = SHEETS[1]
-    twice = Sheet(first.name, first.title, first.note, (*first.columns, first.columns[0]))
+    twice = replace(first, columns=(*first.columns, first.columns[0]))
 
     with pytest.raises(DeclarationError, match="the name stands on Spaces too"):
         compile_book((SHEETS[0], twice, *SHEETS[2:]), LAYOUT)
 
 
 @pytest.mark.parametrize(
-    "formula", ["1-(2-1)", "(1+2)*2", "2/(1*2)", "-(1+2)*2", "1-2-1", "2^1*2", '"a""b"&"c"', "IF(1<2, 1, (0))"]
+    "formula",
+    ["1-(2-1)", "(1+2)*2", "2/(1*2)", "-(1+2)*2", "1-2-1", "2^1*2", '"a""b"&"c"', "IF(1<2, 1, (0))"],
 )
 def test_writing_what_was_read_keeps_its_meaning(formula: str) -> None:
     tree = parse(formula)
@@ -113,7 +122,9 @@ def test_every_rule_has_its_column_and_every_column_its_rule() -> None:
     compiled = compile_book(SHEETS, LAYOUT)
     columns = {column.name for sheet in compiled for column in sheet.columns}
 
-    assert set(load().rules) | {field.name for field in load().job_fields} == columns
+    fields = (*load().job_fields, *load().circuit_fields)
+
+    assert set(load().rules) | {field.name for field in fields} == columns
 
 
 def test_columns_stand_on_the_sheet_of_their_rule() -> None:
@@ -136,7 +147,7 @@ def test_formulas_name_their_parameters_not_their_values() -> None:
     """No number of a rule stands in a formula: only 0, 1, 2, 12 and places in lookups."""
     from workbook_builder.sheets.formula import typed_in
 
-    fields = {field.name for field in load().job_fields}
+    fields = {field.name for field in (*load().job_fields, *load().circuit_fields)}
     found = {
         column.name: typed_in(parse(column.formula))
         for sheet in SHEETS

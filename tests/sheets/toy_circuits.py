@@ -11,7 +11,7 @@ ENTRIES = f"{FIELDS[1].name}:{FIELDS[-1].name}"
 
 STATE = (
     f'IF([job_no]="", "", IF(COUNTIF([{ENTRIES}], "invalid")>0, "error: an entry", '
-    f'IF([check_circuit_job]="invalid", "error: "&INDEX({{messages:check_circuit_job:check_circuit_job}}, 1, 1), '
+    f'IF([check_circuit_job]="invalid", "error: "&INDEX({{messages:circuit_job_row:check_circuit_job}}, 1, 2), '
     f'IF(COUNTIF([{ENTRIES}], "missing")>0, "missing: an entry", "ready"))))'
 )
 
@@ -52,7 +52,7 @@ TOY_CHECK = Sheet(
         Column("panel_spaces", 'IF([panel]="main", [job.main_spaces], "")'),
         Column(
             "position_state",
-            'IF([position]="", "OK", IF(COUNTIFS({all.space_key}, [space_key])>1, '
+            'IF([space_key]="", "OK", IF(COUNTIFS({all.space_key}, [space_key])>1, '
             '"STOP: two circuits stand in one space", "OK"))',
         ),
     ),

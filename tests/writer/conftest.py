@@ -11,14 +11,15 @@ import pytest
 from openpyxl.workbook import Workbook
 
 from workbook_builder.sheets.layout import Layout
-from workbook_builder.sheets.model import CompiledSheet
+from workbook_builder.sheets.model import CIRCUIT_GRID, CompiledSheet
 from workbook_builder.writer.workbook import Summary, write_workbook
 
-from .toy_book import BUILT_ON, toy_jobs, toy_layout, toy_results, toy_sheets
+from .toy_book import BUILT_ON, toy_circuits, toy_jobs, toy_layout, toy_results, toy_sheets
 
 OVERRIDES = {"unit_load": 3.5, "laundry_load": 1600.0}
 REASONS = {"unit_load": "Town amendment 12"}
 JOBS, ROWS = 3, 5
+CIRCUITS, CIRCUIT_ROWS = 2, 4
 
 
 @dataclass(frozen=True)
@@ -31,6 +32,8 @@ class Written:
     sheets: tuple[CompiledSheet, ...]
     jobs: pd.DataFrame
     results: pd.DataFrame
+    circuits: pd.DataFrame
+    circuit_results: pd.DataFrame
     formulas: Workbook
     values: Workbook
 
@@ -38,15 +41,17 @@ class Written:
 @pytest.fixture(scope="session")
 def written(tmp_path_factory: pytest.TempPathFactory) -> Written:
     path = tmp_path_factory.mktemp("writer") / "book.xlsx"
-    layout = toy_layout(ROWS)
+    layout = toy_layout(ROWS, CIRCUIT_ROWS)
     sheets = toy_sheets(layout)
     jobs = toy_jobs(JOBS)
     results = toy_results(sheets, jobs)
+    circuits = toy_circuits(CIRCUITS)
+    circuit_results = toy_results(sheets, circuits, CIRCUIT_GRID)
     summary = write_workbook(
         path, layout=layout, sheets=sheets, jobs=jobs, results=results, built_on=BUILT_ON,
-        overrides=OVERRIDES, reasons=REASONS,
+        circuits=circuits, circuit_results=circuit_results, overrides=OVERRIDES, reasons=REASONS,
     )  # fmt: skip
     return Written(
-        path, summary, layout, sheets, jobs, results,
+        path, summary, layout, sheets, jobs, results, circuits, circuit_results,
         openpyxl.load_workbook(path), openpyxl.load_workbook(path, data_only=True),
     )  # fmt: skip

@@ -20,7 +20,7 @@ from workbook_builder.sheets.model import (
 from workbook_builder.writer.measure import lines, points
 from workbook_builder.writer.styles import UNIT_WORDS, result_format
 
-from .conftest import JOBS, ROWS, Written
+from .conftest import JOBS, Written
 
 PADDING = 0.71
 """What a file adds to the width of a column."""
@@ -38,7 +38,7 @@ def test_header_rows_say_title_unit_role_rule_and_section(written: Written) -> N
         page = written.formulas[sheet.name]
         for column in sheet.columns:
             rule = column.rule
-            of_field = sheet.name == INPUTS and column.field is not None
+            of_field = column.field is not None
 
             assert page[f"{column.letter}{NAME_ROW}"].value == rule.title
             assert (page[f"{column.letter}{UNIT_ROW}"].value or "") == UNIT_WORDS.get(rule.unit, rule.unit)
@@ -58,21 +58,29 @@ def test_band_stands_once_over_its_columns(written: Written) -> None:
     assert all(cell.fill.fgColor.rgb == "FF1F3864" for cell in page[BAND_ROW])
 
 
+def test_circuits_have_bands_and_words_of_their_own(written: Written) -> None:
+    page = written.formulas["Circuit check"]
+
+    assert [page[f"{at}{BAND_ROW}"].value for at in "ABCD"] == ["Circuit", None, None, "Entries"]
+    assert page[f"A{RULE_ROW}"].value == "Place of the circuit in the list of Circuits."
+
+
 def test_every_row_has_the_compiled_formula(written: Written) -> None:
     for sheet in written.sheets:
         page = written.formulas[sheet.name]
-        for row in range(FIRST_ROW, FIRST_ROW + ROWS):
+        rows = written.layout.rows_of(sheet.grid)
+        for row in range(FIRST_ROW, FIRST_ROW + rows):
             assert page.cell(row, 1).value == row - FIRST_ROW + 1
             for column in sheet.columns:
                 assert page[f"{column.letter}{row}"].value == column.at(row)
-        assert page.max_row == FIRST_ROW + ROWS - 1
+        assert page.max_row == FIRST_ROW + rows - 1
 
 
 def test_last_results_are_those_of_the_frame(written: Written) -> None:
     page = written.values["Loads"]
-    letters = {column.name: column.letter for column in written.sheets[2].columns}
+    loads = next(sheet for sheet in written.sheets if sheet.name == "Loads")
+    letters = {column.name: column.letter for column in loads.columns}
 
-    assert written.sheets[2].name == "Loads"
     assert page[f"{letters['lighting_va']}{FIRST_ROW}"].value == 1234.5
     assert page[f"{letters['service_state']}{FIRST_ROW}"].value == "CHECK: a person must look"
     assert page[f"{letters['job_no']}{FIRST_ROW + 2}"].value == "J-003"
@@ -96,7 +104,7 @@ def test_grids_are_protected_and_frozen_below_the_mark_row(written: Written) -> 
         assert not page.protection.formatColumns
 
 
-@pytest.mark.parametrize("name", ["Jobs", "Inputs", "Loads", "Feeder", "Raceway", "Spaces"])
+@pytest.mark.parametrize("name", ["Jobs", "Circuits", "Inputs", "Circuit check", "Loads", "Feeder", "Raceway", "Spaces"])
 def test_no_header_is_cut(written: Written, name: str) -> None:
     """Measured with the widths of the font: wrapped lines fit the row, single lines the column."""
     page = written.formulas[name]

@@ -15,7 +15,7 @@ from workbook_builder.writer.entry_help import (
     error_words,
     prompt,
 )
-from workbook_builder.writer.jobs_sheet import END_WORDS
+from workbook_builder.writer.entry_sheets import END_WORDS
 
 from .conftest import JOBS, ROWS, Written
 

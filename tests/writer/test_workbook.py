@@ -18,26 +18,33 @@ from xlsxwriter.worksheet import Worksheet
 
 from workbook_builder import __version__
 from workbook_builder.harness import engines
+from workbook_builder.sheets.model import CompiledSheet
 from workbook_builder.writer import workbook as writer
 from workbook_builder.writer.styles import STYLES
 from workbook_builder.writer.workbook import write_workbook
 
 from .conftest import OVERRIDES, REASONS, Written
-from .toy_book import BUILT_ON, toy_jobs, toy_layout, toy_sheets
+from .toy_book import BUILT_ON, toy_circuits, toy_jobs, toy_layout, toy_sheets
 
 ORDER = (
-    "Start", "Jobs", "Inputs", "Spaces", "Loads", "Feeder", "Raceway", "Local rules",
-    "Load tables", "Wire tables", "Raceway tables", "Lists", "Provenance", "Rules",
+    "Start", "Jobs", "Circuits", "Inputs", "Circuit check", "Spaces", "Loads", "Feeder", "Raceway",
+    "Sources", "Solar", "Options", "Directory", "Local rules", "Load tables", "Wire tables", "Raceway tables", "Lists", "Provenance", "Rules",
 )  # fmt: skip
+PAGES = ("Start", "Directory")
+"""Sheets of one page, in portrait."""
 LEAST_CONTRAST = 6.0
 
 
 def _write(path: Path, written: Written, **changes: object) -> None:
     given = {
         "layout": written.layout, "sheets": written.sheets, "jobs": written.jobs, "results": written.results,
-        "built_on": BUILT_ON, "overrides": OVERRIDES, "reasons": REASONS,
+        "circuits": written.circuits, "circuit_results": written.circuit_results, "built_on": BUILT_ON, "overrides": OVERRIDES, "reasons": REASONS,
     }  # fmt: skip
     write_workbook(path, **(given | changes))
+
+
+def _sheet(written: Written, name: str) -> CompiledSheet:
+    return next(sheet for sheet in written.sheets if sheet.name == name)
 
 
 def _formulas(written: Written) -> list[str]:
@@ -72,7 +79,7 @@ def test_summary_counts_the_formulas(written: Written) -> None:
     count = len(_formulas(written))
 
     assert written.summary.formulas == count
-    assert str(written.summary) == f"14 sheets, {count:,} formulas, 3 jobs in 5 rows"
+    assert str(written.summary) == f"{len(ORDER)} sheets, {count:,} formulas, 3 jobs in 5 rows, 2 circuits in 4"
 
 
 def test_formulas_are_short_and_need_no_prefix(written: Written) -> None:
@@ -108,11 +115,14 @@ def test_master_check_has_its_last_results(written: Written) -> None:
     assert found["Rows ready"] == 3
     assert found["Rows with an error"] == 0
     assert found["Job numbers typed"] == 3
+    assert found["Circuits ready"] == found["Circuits typed"] == 2
+    assert found["Rows that are not calculated"] == 0
     assert found["Local rules in use"] == 2
     assert found["Local rules without a reason"] == 1
     assert found["State of the entries"] == "CHECK: local rules without a reason"
     assert found["STOP on Loads, cells"] == 0
-    assert found["CHECK on Spaces, cells"] == 3
+    assert found["CHECK on Spaces, cells"] == 3 * len([c for c in _sheet(written, "Spaces").columns if c.rule.kind == "state"])
+    assert found["CHECK on Circuit check, cells"] == 0
     assert found["State of the findings"] == "CHECK: look at the cells that say so"
     assert found["Last verification"] == "not verified yet"
 
@@ -187,10 +197,10 @@ def test_every_sheet_prints_on_letter_with_its_header(written: Written) -> None:
         setup = page.page_setup
         assert int(setup.paperSize) == 1
         assert page.print_area
-        assert page.title == "Start" or setup.orientation == "landscape"
-        assert page.title == "Start" or page.print_title_rows
+        assert page.title in PAGES or setup.orientation == "landscape"
+        assert page.title in PAGES or page.print_title_rows
         assert "not a design approval" in page.oddFooter.center.text
-    for name in ORDER[2:7]:
+    for name in (sheet.name for sheet in written.sheets):
         assert written.formulas[name].print_title_cols == "$A:$C"
         assert written.formulas[name].print_title_rows == "$3:$9"
 
@@ -202,7 +212,7 @@ def test_same_input_same_bytes(tmp_path: Path, written: Written) -> None:
 
 
 def test_without_results_the_last_results_are_zero(tmp_path: Path, written: Written) -> None:
-    _write(tmp_path / "book.xlsx", written, results=None)
+    _write(tmp_path / "book.xlsx", written, results=None, circuit_results=None)
     page = openpyxl.load_workbook(tmp_path / "book.xlsx", data_only=True)["Loads"]
 
     assert {cell.value for row in page["D10:H14"] for cell in row} == {0}
@@ -241,7 +251,40 @@ def test_what_does_not_fit_is_refused_all_at_once(tmp_path: Path, written: Writt
     assert str(caught.value).split("\n") == [
         "6 jobs, the workbook has 5 rows; build with more rows",
         "3 rows of results for 6 jobs",
-        "no such input field: colour",
+        "no such input field of jobs: colour",
+    ]
+
+
+def test_circuits_that_do_not_fit_are_refused_too(tmp_path: Path, written: Written) -> None:
+    circuits = pd.concat([written.circuits] * 3).assign(wall="drywall")
+    sheets = [sheet for sheet in written.sheets if sheet.name != "Circuit check"]
+
+    with pytest.raises(ValueError) as caught:
+        _write(tmp_path / "book.xlsx", written, circuits=circuits, circuit_results=None, sheets=sheets)
+
+    assert str(caught.value).split("\n") == [
+        "6 circuits, the workbook has 4 rows; build with more rows",
+        "no such input field of circuits: wall",
+        "circuits: there is no sheet Circuit check to calculate them",
+        "results of jobs and of circuits are given together or not at all",
+    ]
+
+
+def test_a_workbook_without_circuits_has_blank_rows_for_them(tmp_path: Path, written: Written) -> None:
+    _write(tmp_path / "book.xlsx", written, circuits=None, circuit_results=None)
+    book = openpyxl.load_workbook(tmp_path / "book.xlsx", data_only=True)
+
+    assert {cell.value for row in book["Circuit check"]["B10:H13"] for cell in row} <= {None, ""}
+    assert [book["Circuits"][f"A{row}"].value or "" for row in range(10, 14)] == [""] * 4
+    assert (book["Directory"]["A5"].value, book["Directory"]["H5"].value) == (None, "main")
+
+
+def test_without_sheets_of_circuits_there_is_no_list_of_them(tmp_path: Path, written: Written) -> None:
+    sheets = [sheet for sheet in written.sheets if sheet.name != "Circuit check"]
+    _write(tmp_path / "book.xlsx", written, sheets=sheets, circuits=None, circuit_results=None)
+
+    assert openpyxl.load_workbook(tmp_path / "book.xlsx").sheetnames == [
+        name for name in ORDER if name not in ("Circuits", "Circuit check", "Directory")
     ]
 
 
@@ -303,26 +346,32 @@ def test_master_check_and_row_states_come_alive(tmp_path: Path, engine: str) -> 
     if engines.available(engine) is None:
         pytest.skip(f"{engine} is not installed")
     layout = toy_layout(4)
-    inputs, *others = toy_sheets(layout)
+    inputs, check, *others = toy_sheets(layout)
     states = 'IF($B{row}="", "", IF($A{row}=1, "error: a", IF($A{row}=2, "missing: b", "ready")))'
     columns = tuple(
         replace(column, cell=states) if column.name == "row_state" else column for column in inputs.columns
     )
-    sheets = (replace(inputs, columns=columns), *others)
+    typed = tuple(
+        replace(column, cell=states) if column.name == "circuit_state" else column for column in check.columns
+    )
+    sheets = (replace(inputs, columns=columns), replace(check, columns=typed), *others[:2])
     path = tmp_path / "book.xlsx"
     write_workbook(
         path, layout=layout, sheets=sheets, jobs=toy_jobs(3), results=None, built_on=BUILT_ON,
-        overrides=OVERRIDES, reasons=REASONS,
+        circuits=toy_circuits(4), overrides=OVERRIDES, reasons=REASONS,
     )  # fmt: skip
     grids = engines.recalculate(path, engine=engine)
     check = {row[1]: row[2] for row in grids["Start"] if len(row) > 2}
 
     assert [row[0] for row in grids["Jobs"][9:13]] == ["error: a", "missing: b", "ready", ""]
+    assert [row[0] for row in grids["Circuits"][9:13]] == ["error: a", "missing: b", "ready", "ready"]
     assert [check[label] for label in LABELS] == [
-        1, 1, 1, 3, 2, 1, "STOP: rows with an error", 0, 1, "CHECK: look at the cells that say so",
+        1, 1, 1, 3, 2, 1, 1, 4, 0, 2, 1, "STOP: rows with an error", 0, 0, "CHECK: look at the cells that say so",
     ]  # fmt: skip
+    assert check["CHECK on Spaces, cells"] > 0
 
 
 LABELS = ("Rows ready", "Rows with an error", "Rows that miss an entry", "Job numbers typed",
-          "Local rules in use", "Local rules without a reason", "State of the entries",
-          "STOP on Spaces, cells", "CHECK on Spaces, cells", "State of the findings")  # fmt: skip
+          "Circuits ready", "Circuits with an error", "Circuits that miss an entry", "Circuits typed",
+          "Rows that are not calculated", "Local rules in use", "Local rules without a reason", "State of the entries",
+          "STOP on Spaces, cells", "CHECK on Circuit check, cells", "State of the findings")  # fmt: skip

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import pandas as pd
 
-from ..sheets.layout import JOBS, letter
+from ..sheets.layout import letter
 from ..sheets.model import FIRST_ROW, MARK_ROW, CompiledSheet
 from .engines import CellError, Grid
 
@@ -45,26 +45,40 @@ class Comparison:
     differences: tuple[Difference, ...]
 
 
+@dataclass(frozen=True)
+class Expected:
+    """What one grid should hold: the reference's results, a row for each row of the grid.
+
+    entered says which rows hold any entry at all; places are the rows (from 0)
+    to compare, None for all.
+    """
+
+    results: pd.DataFrame
+    entered: Sequence[bool]
+    places: Sequence[int] | None = None
+
+    @property
+    def compared(self) -> Sequence[int]:
+        return range(len(self.results)) if self.places is None else self.places
+
+
 def compare(
     grids: Mapping[str, Grid],
     *,
     sheets: Sequence[CompiledSheet],
-    reference: pd.DataFrame,
-    entered: Sequence[bool],
-    rows: Sequence[int] | None = None,
+    expected: Mapping[str, Expected],
+    inputs: Mapping[str, tuple[str, str]],
 ) -> Comparison:
     """Every calculated column of every sheet against the reference.
 
-    grids: recalculated sheets. reference: a row for each row of the grid, from
-    the first. entered: which of these rows hold any entry at all. rows: the
-    places (from 0) to compare, default all.
+    grids: recalculated sheets by name. expected: for jobs and for circuits.
+    inputs: the input sheet of each of these and the column of row states that
+    it repeats.
     """
-    places = range(len(reference)) if rows is None else rows
     differences: list[Difference] = []
     cells = columns = 0
-    jobs = [str(job) for job in reference["job_no"]]
     for sheet in sheets:
-        grid = grids.get(sheet.name)
+        grid, own = grids.get(sheet.name), expected[sheet.grid]
         if grid is None:
             differences.append(Difference(sheet.name, "A1", "", "", "no such sheet", "the sheet"))
             continue
@@ -76,25 +90,28 @@ def compare(
                     Difference(sheet.name, f"{letter(number)}{MARK_ROW}", column.name, "", mark, column.name)
                 )
                 continue
-            expected = reference[column.name].tolist()
-            for place in places:
-                cells += 1
-                found = _at(grid, FIRST_ROW + place, number)
-                if not agree(found, expected[place]):
-                    cell = f"{letter(number)}{FIRST_ROW + place}"
-                    differences.append(
-                        Difference(sheet.name, cell, column.name, jobs[place], found, expected[place])
-                    )
-    status = list(_statuses(reference, entered))
-    columns += 1
-    for place in places:
-        cells += 1
-        found = _at(grids.get(JOBS, []), FIRST_ROW + place, 1)
-        if not agree(found, status[place]):
-            differences.append(
-                Difference(JOBS, f"A{FIRST_ROW + place}", "row_state", jobs[place], found, status[place])
-            )
+            cells += len(own.compared)
+            values = own.results[column.name].tolist()
+            differences += _different(grid, own, values, (sheet.name, number, column.name))
+    for name, (sheet_name, state) in inputs.items():
+        own = expected[name]
+        columns, cells = columns + 1, cells + len(own.compared)
+        status = list(_statuses(own.results[state], own.entered))
+        differences += _different(grids.get(sheet_name, []), own, status, (sheet_name, 1, state))
     return Comparison(cells, columns, tuple(differences))
+
+
+def _different(
+    grid: Grid, own: Expected, values: Sequence[object], where: tuple[str, int, str]
+) -> Iterator[Difference]:
+    """Cells of one column that do not hold their value; where is sheet, column number and name."""
+    sheet, number, name = where
+    jobs = own.results["job_no"].tolist()
+    for place in own.compared:
+        found = _at(grid, FIRST_ROW + place, number)
+        if not agree(found, values[place]):
+            cell = f"{letter(number)}{FIRST_ROW + place}"
+            yield Difference(sheet, cell, name, str(jobs[place]), found, values[place])
 
 
 def agree(found: object, expected: object) -> bool:
@@ -114,8 +131,8 @@ def agree(found: object, expected: object) -> bool:
     return type(found) is type(expected) and found == expected
 
 
-def _statuses(reference: pd.DataFrame, entered: Sequence[bool]) -> Iterator[str]:
-    for state, some in zip(reference["row_state"], entered, strict=True):
+def _statuses(states: Iterable[str], entered: Sequence[bool]) -> Iterator[str]:
+    for state, some in zip(states, entered, strict=True):
         yield state if state else "missing: job_no" if some else ""
 
 

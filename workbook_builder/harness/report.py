@@ -9,7 +9,10 @@ from .verify import Report
 
 def as_text(report: Report, *, shown: int) -> str:
     """The whole report; of each kind of finding the first `shown`, with how many more."""
-    lines = [f"{report.file}: {report.jobs} jobs, {report.rows} rows, {report.formulas:,} formulas"]
+    words = [f"{report.jobs} jobs, {report.rows} rows"]
+    if report.circuit_rows:
+        words.append(f"{report.circuits} circuits, {report.circuit_rows} rows")
+    lines = [f"{report.file}: {', '.join(words)}, {report.formulas:,} formulas"]
     lines += _part("entries", "valid", "not valid", report.input_faults, shown)
     lines += _part("formulas", "as built", "not as built", report.formula_faults, shown)
     for one in report.engines:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from os import PathLike, fspath
 
@@ -11,14 +11,19 @@ import pandas as pd
 
 from ..code_tables.load import load
 from ..reader.book_jobs import BookInputs, read_book
-from ..reference.run import calculate
+from ..reference.run import calculate_all
 from ..sheets.compile import compile_book
+from ..sheets.directory import DIRECTORY, directory_formulas
 from ..sheets.layout import Layout, letter
-from ..sheets.model import FIRST_ROW, CompiledSheet
+from ..sheets.model import CIRCUIT_GRID, FIRST_ROW, JOB_GRID, CompiledSheet
 from ..sheets.order import SHEETS
-from .compare import Comparison, Difference, compare
+from .compare import Comparison, Difference, Expected, compare
 from .engines import ENGINES, available, recalculate
+from .engines.cells import position
 from .formula_cells import formula_cells, same_form
+
+FEW_ROWS = "formulas"
+"""The engine that is too slow for blank rows."""
 
 
 @dataclass(frozen=True)
@@ -38,6 +43,8 @@ class Report:
     file: str
     jobs: int
     rows: int
+    circuits: int
+    circuit_rows: int
     formulas: int
     input_faults: list[str] = field(default_factory=list)
     formula_faults: list[Difference] = field(default_factory=list)
@@ -82,74 +89,116 @@ def verify(
     tell = progress or (lambda _: None)
     tell("reading the entries")
     book = read_book(path)
-    layout = Layout(load(), rows=book.rows)
+    layout = layout_of(book)
     sheets = compile_book(SHEETS, layout)
     raw = by_place(book)
-    entered = raw.notna().any(axis=1)
+    entered = {grid: frame.notna().any(axis=1).tolist() for grid, frame in raw.items()}
     report = Report(
         file=fspath(path),
-        jobs=int(entered.sum()),
+        jobs=sum(entered[JOB_GRID]),
         rows=book.rows,
+        circuits=sum(entered[CIRCUIT_GRID]),
+        circuit_rows=book.circuit_rows,
         formulas=0,
         input_faults=[str(fault) for fault in book.faults],
         overrides=dict(book.overrides),
         skipped=list(skipped),
     )
     tell("reading the formulas")
-    report.formulas, report.formula_faults = as_built(path, sheets, layout)
+    found = formula_cells(path)
+    report.formulas = sum(len(cells) for cells in found.values())
+    report.formula_faults = as_built(found, sheets, layout)
     tell("calculating the reference")
-    reference = calculate(raw, overrides=book.overrides)
-    used = [place for place, some in enumerate(entered) if some]
+    jobs, circuits = calculate_all(raw[JOB_GRID], raw[CIRCUIT_GRID], overrides=book.overrides)
+    results = {JOB_GRID: jobs, CIRCUIT_GRID: circuits}
+    inputs = {sheet.grid: layout.grids[sheet.grid] for sheet in sheets}
     for engine in engines:
         start = time.perf_counter()
-        few = engine == "formulas"
-        keep = {sheet.name: {FIRST_ROW, *(FIRST_ROW + place for place in used)} for sheet in sheets} if few else None
-        if keep is not None:
-            keep["Jobs"] = keep[sheets[0].name]
-        grids = recalculate(path, engine=engine, keep_rows=keep, progress=progress)
+        used = {grid: [at for at, some in enumerate(entered[grid]) if some] for grid in raw}
+        few = engine == FEW_ROWS
+        grids = recalculate(
+            path,
+            engine=engine,
+            keep_rows=_kept(sheets, layout, used, found) if few else None,
+            progress=progress,
+        )
         comparison = compare(
             grids,
             sheets=sheets,
-            reference=reference,
-            entered=entered.tolist(),
-            rows=used if few else None,
+            expected={
+                grid: Expected(results[grid], entered[grid], used[grid] if few else None) for grid in raw
+            },
+            inputs={grid: (place.sheet, place.state) for grid, place in inputs.items()},
         )
         seconds = time.perf_counter() - start
         report.engines.append(EngineReport(engine, available(engine) or "", seconds, comparison))
     return report
 
 
-def by_place(book: BookInputs) -> pd.DataFrame:
-    """The entries with a row for every row of the grid, blank ones too."""
-    return book.jobs.reindex(range(FIRST_ROW, FIRST_ROW + book.rows)).reset_index(drop=True)
+def layout_of(book: BookInputs) -> Layout:
+    """Where everything stands in a workbook of that many rows."""
+    return Layout(load(), rows=book.rows, circuit_rows=book.circuit_rows)
+
+
+def by_place(book: BookInputs) -> dict[str, pd.DataFrame]:
+    """The entries of each grid with a row for every row of it, blank ones too."""
+    frames = {JOB_GRID: (book.jobs, book.rows), CIRCUIT_GRID: (book.circuits, book.circuit_rows)}
+    return {
+        grid: frame.reindex(range(FIRST_ROW, FIRST_ROW + rows)).reset_index(drop=True)
+        for grid, (frame, rows) in frames.items()
+    }
+
+
+def _kept(
+    sheets: Sequence[CompiledSheet],
+    layout: Layout,
+    used: Mapping[str, Sequence[int]],
+    there: Collection[str],
+) -> dict[str, set[int]]:
+    """The rows in use, and the first one, of every sheet of a grid that the file has."""
+    grids = {sheet.name: sheet.grid for sheet in sheets}
+    grids |= {layout.grids[grid].sheet: grid for grid in grids.values()}
+    return {
+        name: {FIRST_ROW, *(FIRST_ROW + place for place in used[grid])}
+        for name, grid in grids.items()
+        if name in there
+    }
+
+
+def recalculated_frames(path: str | PathLike[str], *, engine: str) -> dict[str, pd.DataFrame]:
+    """Every calculated column as an engine finds it, by grid, a row for each row of the grid."""
+    layout = layout_of(read_book(path))
+    grids = recalculate(path, engine=engine)
+    columns: dict[str, dict[str, list[object]]] = {grid: {} for grid in layout.grids}
+    for sheet in compile_book(SHEETS, layout):
+        rows = grids[sheet.name][FIRST_ROW - 1 :][: layout.rows_of(sheet.grid)]
+        for number, column in enumerate(sheet.columns, start=1):
+            columns[sheet.grid][column.name] = [row[number] for row in rows]
+    return {grid: pd.DataFrame(found, dtype=object) for grid, found in columns.items()}
 
 
 def recalculated_frame(path: str | PathLike[str], *, engine: str) -> pd.DataFrame:
-    """Every calculated column as an engine finds it, a row for each row of the grid."""
-    book = read_book(path)
-    sheets = compile_book(SHEETS, Layout(load(), rows=book.rows))
-    grids = recalculate(path, engine=engine)
-    columns = {
-        column.name: [grids[sheet.name][FIRST_ROW - 1 + place][number] for place in range(book.rows)]
-        for sheet in sheets
-        for number, column in enumerate(sheet.columns, start=1)
-    }
-    return pd.DataFrame(columns, dtype=object)
+    """Every calculated column of the jobs as an engine finds it."""
+    return recalculated_frames(path, engine=engine)[JOB_GRID]
 
 
 def as_built(
-    path: str | PathLike[str], sheets: Sequence[CompiledSheet], layout: Layout
-) -> tuple[int, list[Difference]]:
-    """How many formulas the workbook has, and each calculated cell that is not as built."""
-    found = formula_cells(path)
+    found: Mapping[str, Mapping[tuple[int, int], str]], sheets: Sequence[CompiledSheet], layout: Layout
+) -> list[Difference]:
+    """Each calculated cell whose formula, of those found in the file, is not the one that was built."""
     faults: list[Difference] = []
+
+    def look(sheet: str, row: int, number: int, name: str, built: str) -> None:
+        there = found.get(sheet, {}).get((row, number))
+        if there is None or not same_form(there, built):
+            shown = None if there is None else "=" + there
+            faults.append(Difference(sheet, f"{letter(number)}{row}", name, "", shown, "=" + built))
+
     for sheet in sheets:
-        cells = found.get(sheet.name, {})
         for number, column in enumerate(sheet.columns, start=2):
-            for row in range(FIRST_ROW, layout.last_row + 1):
-                there, built = cells.get((row, number)), column.at(row)[1:]
-                if there is None or not same_form(there, built):
-                    cell = f"{letter(number)}{row}"
-                    shown = None if there is None else "=" + there
-                    faults.append(Difference(sheet.name, cell, column.name, "", shown, "=" + built))
-    return sum(len(cells) for cells in found.values()), faults
+            for row in range(FIRST_ROW, layout.grids[sheet.grid].last_row + 1):
+                look(sheet.name, row, number, column.name, column.at(row)[1:])
+    if any(sheet.grid == CIRCUIT_GRID for sheet in sheets):
+        for cell, built in directory_formulas(sheets, layout).items():
+            look(DIRECTORY, *position(cell), "", built)
+    return faults

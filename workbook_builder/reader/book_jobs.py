@@ -1,4 +1,4 @@
-"""Reads what people typed into a workbook: jobs and local rules.
+"""Reads what people typed into a workbook: jobs, circuits and local rules.
 
 Columns are found by the row of field names and rows by what stands in them,
 so that inserted rows and columns, and columns in another order, do no harm.
@@ -7,49 +7,51 @@ so that inserted rows and columns, and columns in another order, do no harm.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
 from os import PathLike
+from typing import Any
 
 import pandas as pd
 
 from ..code_tables.load import load
 from ..code_tables.model import Field
 from .book_rules import LOCAL_RULES, RULE_COLUMNS, local_rules
-from .cells import parsed
-from .checks import job_faults
-from .faults import BadInput, Fault, in_order, shown
-from .grid import NOTHING, Grid, read_grid
+from .checks import circuit_faults, job_faults
+from .entries import Entries, read_entries
+from .faults import BadInput, Fault
+from .grid import Grid, read_grid
 from .safety import open_safely
-from .sheet_cells import Book, Cell, column_letters, open_book, rows_of
+from .sheet_cells import Book, open_book, rows_of
 
-JOBS, START = "Jobs", "Start"
-END_OF_ROWS = "end of rows"
-"""The job_no cell of the row after the last one begins so."""
+JOBS, CIRCUITS, START = "Jobs", "Circuits", "Start"
 
 _VERSION = re.compile(r"\bworkbook_builder ([0-9]+(?:\.[0-9A-Za-z]+)*)")
-_FIRST_DAY, _LAST_DAY = 61, 2_900_000
 
 
 @dataclass(frozen=True)
 class BookInputs:
     """Everything typed into a workbook, valid or not, and what is wrong with it.
 
-    jobs: a row each by sheet row, an input field a column, values as they are
-    in the cells (numbers, text, truth values, error values as text; a number
-    under a date field as the date it means). overrides: the values of local
-    rules that can be used; reasons: the words beside them. version: what built
-    the workbook, where its Start sheet says so. rows: rows of the grid, blank
-    ones too, the first being mark_row + 1.
+    jobs, circuits: a row each by sheet row, an input field a column, values as
+    they are in the cells (numbers, text, truth values, error values as text; a
+    number under a date field as the date it means). overrides: the values of
+    local rules that can be used; reasons: the words beside them. version: what
+    built the workbook, where its Start sheet says so. rows, circuit_rows: rows
+    of the grids, blank ones too, the first being mark_row + 1 and
+    circuit_mark_row + 1. A workbook without a sheet of circuits has none, in 0
+    rows.
     """
 
     jobs: pd.DataFrame
+    circuits: pd.DataFrame
     overrides: dict[str, float | str]
     reasons: dict[str, str]
     version: str | None
     rows: int
     mark_row: int
+    circuit_rows: int
+    circuit_mark_row: int
     faults: tuple[Fault, ...]
 
 
@@ -61,131 +63,72 @@ def read_book(path: str | PathLike[str]) -> BookInputs:
     the file is not safe to open, damaged, or lacks a sheet, its row of names or
     a column that is required.
     """
-    fields = load().job_fields
+    code = load()
     with open_safely(path) as archive:
         book = open_book(archive)
-        jobs, rules = _grids(book, fields)
+        grids = _grids(book)
         version = _version(book)
-    end, faults = _end_row(jobs)
-    frame, refused = _frame(jobs, end, fields, from_1904=book.from_1904)
-    faults += _missing_columns(jobs, fields) + refused + _below(jobs, end, fields)
-    faults += job_faults(
-        frame,
-        file=jobs.file,
-        sheet=JOBS,
-        letters={name: column_letters(column) for name, column in jobs.columns.items()},
-        absent={field.name for field in fields} - set(jobs.columns),
-        told={(fault.row, fault.field) for fault in refused},
-    )
-    overrides, reasons, rule_faults = local_rules(rules)
+    jobs = read_entries(grids[JOBS], code.job_fields, noun="job", from_1904=book.from_1904)
+    faults = jobs.in_order(job_faults(jobs.frame, **_where(jobs)))
+    circuits = pd.DataFrame(columns=[field.name for field in code.circuit_fields], dtype=object)
+    circuit_rows = circuit_mark_row = 0
+    if CIRCUITS in grids:
+        listed = read_entries(grids[CIRCUITS], code.circuit_fields, noun="circuit", from_1904=book.from_1904)
+        faults += listed.in_order(circuit_faults(listed.frame, jobs=jobs.frame, **_where(listed)))
+        circuits, circuit_rows, circuit_mark_row = listed.frame, listed.rows, listed.grid.mark_row
+    overrides, reasons, rule_faults = local_rules(grids[LOCAL_RULES])
     return BookInputs(
-        jobs=frame,
+        jobs=jobs.frame,
+        circuits=circuits,
         overrides=overrides,
         reasons=reasons,
         version=version,
-        rows=end - jobs.mark_row - 1,
-        mark_row=jobs.mark_row,
-        faults=(*in_order(faults, [field.name for field in fields]), *rule_faults),
+        rows=jobs.rows,
+        mark_row=jobs.grid.mark_row,
+        circuit_rows=circuit_rows,
+        circuit_mark_row=circuit_mark_row,
+        faults=(*faults, *rule_faults),
     )
 
 
-def _grids(book: Book, fields: Sequence[Field]) -> tuple[Grid, Grid]:
-    """Both sheets that people type in, or one BadInput for whatever they lack."""
-    wanted = (
-        (JOBS, [field.name for field in fields], [field.name for field in fields if field.required]),
-        (LOCAL_RULES, RULE_COLUMNS, RULE_COLUMNS),
-    )
-    grids, faults = [], []
-    for sheet, names, required in wanted:
+def _where(entries: Entries) -> dict[str, Any]:
+    """What the checks of a list need to know of the sheet it comes from."""
+    return {
+        "file": entries.grid.file,
+        "sheet": entries.grid.sheet,
+        "letters": entries.letters,
+        "absent": entries.absent,
+        "told": entries.refused,
+    }
+
+
+def _grids(book: Book) -> dict[str, Grid]:
+    """The sheets that people type in, or one BadInput for whatever they lack.
+
+    Workbooks built before there were circuits have no sheet of them.
+    """
+    code = load()
+    wanted = {
+        JOBS: _names(code.job_fields),
+        CIRCUITS: _names(code.circuit_fields),
+        LOCAL_RULES: (RULE_COLUMNS, RULE_COLUMNS),
+    }
+    grids, faults = {}, []
+    for sheet, (names, required) in wanted.items():
+        if sheet == CIRCUITS and sheet not in book.sheets:
+            continue
         try:
-            grids.append(read_grid(book, sheet, names, required))
+            grids[sheet] = read_grid(book, sheet, names, required)
         except BadInput as refusal:
             faults += refusal.faults
     if faults:
         raise BadInput(faults)
-    return grids[0], grids[1]
+    return grids
 
 
-def _missing_columns(jobs: Grid, fields: Iterable[Field]) -> list[Fault]:
-    return [
-        jobs.fault(
-            None, field.name, "no column of that name", "in the row of field names",
-            "write the name back over its column; it counts as blank until then",
-        )
-        for field in fields if field.name not in jobs.columns
-    ]  # fmt: skip
-
-
-def _end_row(jobs: Grid) -> tuple[int, list[Fault]]:
-    for row in jobs.rows:
-        text = jobs.cell(row, "job_no").value
-        if row > jobs.mark_row and isinstance(text, str) and text.casefold().startswith(END_OF_ROWS):
-            return row, []
-    fault = Fault(
-        jobs.file, JOBS, None, None, None, f"no row that begins with {END_OF_ROWS!r}",
-        "there, under the last job", "carry the jobs into a new workbook",
-    )  # fmt: skip
-    return max([jobs.mark_row, *jobs.rows]) + 1, [fault]
-
-
-def _below(jobs: Grid, end: int, fields: Sequence[Field]) -> list[Fault]:
-    return [
-        jobs.fault(
-            row, "job_no", "a job below the end of the rows", "above that row",
-            "it is not counted: move it up, or insert rows above the end",
-        )
-        for row in jobs.rows
-        if row > end and any(jobs.cell(row, field.name).value is not None for field in fields)
-    ]  # fmt: skip
-
-
-def _frame(
-    jobs: Grid, end: int, fields: Sequence[Field], *, from_1904: bool
-) -> tuple[pd.DataFrame, list[Fault]]:
-    index = [
-        row for row in jobs.rows
-        if jobs.mark_row < row < end
-        and any(jobs.cell(row, field.name) != NOTHING for field in fields)
-    ]  # fmt: skip
-    columns: dict[str, list[object]] = {}
-    faults: list[Fault] = []
-    for field in fields:
-        columns[field.name] = values = []
-        for row in index:
-            cell = jobs.cell(row, field.name)
-            problem = _problem(cell, field)
-            if problem:
-                faults.append(jobs.fault(row, field.name, *problem))
-            values.append(_day(cell.value, from_1904) if field.kind == "date" else cell.value)
-    return pd.DataFrame(columns, index=index, dtype=object), faults
-
-
-def _problem(cell: Cell, field: Field) -> tuple[str, str, str] | None:
-    """Found, expected and what to do, where a cell holds a value of the wrong kind."""
-    value = cell.value
-    if cell.formula and value is None:
-        return "a formula without a result", field.expected, "type the value"
-    if value is None:
-        return None
-    if cell.is_error:
-        return f"the error value {value}", field.expected, "type the value, or clear the cell"
-    if isinstance(value, bool):
-        return shown(value), field.expected, "type the value, or clear the cell"
-    if isinstance(value, str) and (field.kind in ("number", "date") or field.numeric):
-        _, complaint = parsed(value, field)
-        todo = complaint.todo if complaint else "clear the cell and type it anew, not as text"
-        return f"the text {shown(value)}", field.expected, todo
-    return None
-
-
-def _day(value: object, from_1904: bool) -> object:
-    """The date that a number stands for; anything else as it is.
-
-    Numbers up to 60 are left alone: spreadsheets do not agree which day they are.
-    """
-    if not isinstance(value, float) or not value.is_integer() or not _FIRST_DAY <= value <= _LAST_DAY:
-        return value
-    return (date(1904, 1, 1) if from_1904 else date(1899, 12, 30)) + timedelta(days=int(value))
+def _names(fields: Sequence[Field]) -> tuple[list[str], list[str]]:
+    """Names of all fields, and of those that are required."""
+    return [field.name for field in fields], [field.name for field in fields if field.required]
 
 
 def _version(book: Book) -> str | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from difflib import get_close_matches
 
 import pandas as pd
@@ -11,6 +11,9 @@ from ..code_tables.load import load
 from ..code_tables.model import Field
 from ..reference import run
 from .faults import Fault, shown
+
+CIRCUIT_CHECK = "Circuit check"
+"""The sheet of the rules about circuits."""
 
 
 def job_faults(
@@ -50,6 +53,80 @@ def job_faults(
             )
         )
     return faults
+
+
+def circuit_faults(
+    raw: pd.DataFrame,
+    *,
+    jobs: pd.DataFrame,
+    file: str,
+    sheet: str | None = None,
+    letters: Mapping[str, str] | None = None,
+    absent: Collection[str] = (),
+    told: Collection[tuple[int, str]] = (),
+) -> list[Fault]:
+    """What is wrong with circuits of these jobs, by the index of `raw`; as job_faults."""
+    if raw.empty:
+        return []
+    known = {_text(number).casefold(): _text(number) for number in jobs["job_no"] if number is not None}
+    done = set(told)
+    faults: list[Fault] = []
+
+    def add(row: int, field: str, expected: str, todo: str) -> None:
+        cell = f"{letters[field]}{row}" if letters else None
+        faults.append(Fault(file, sheet, row, field, cell, shown(raw.at[row, field]), expected, todo))
+        done.add((row, field))
+
+    for row, entries in zip(raw.index, raw.to_dict("records"), strict=True):
+        for field in load().circuit_fields:
+            value = entries[field.name]
+            if (row, field.name) in done or field.name in absent:
+                continue
+            if field.name == "job_no" and value is not None:
+                if _text(value).casefold() not in known:
+                    near = did_you_mean(_text(value), tuple(known.values()))
+                    add(row, "job_no", "the number of a job in the list of jobs", near)
+            elif not fits(value, field):
+                add(row, field.name, field.expected, advice(value, field))
+    for row, field, expected in _broken_checks(raw, jobs):
+        if (row, field) not in done and field not in absent:
+            add(row, field, expected, "")
+    return faults
+
+
+def _broken_checks(raw: pd.DataFrame, jobs: pd.DataFrame) -> Iterator[tuple[int, str, str]]:
+    """Row, field and what is expected there, for each cross-check of circuits that the reference finds broken."""
+    _, found = run.calculate_all(jobs.reset_index(drop=True), raw.reset_index(drop=True))
+    for rule in load().rules.values():
+        if rule.sheet == CIRCUIT_CHECK and rule.name.startswith("check_"):
+            field, _, words = rule.sentence.partition(" must ")
+            expected = words.removeprefix("be ") if words.startswith("be ") else words.rpartition(": ")[2]
+            for row, verdict in zip(raw.index, found[rule.name], strict=True):
+                if verdict == "invalid":
+                    yield int(row), field, expected
+
+
+def fits(value: object, field: Field) -> bool:
+    """Whether an entry of a circuit is in its list or range, and there where it must be."""
+    if value is None:
+        return not field.required
+    if field.numeric:
+        return value in field.choices
+    if field.choices:
+        return _text(value).casefold() in {str(choice).casefold() for choice in field.choices}
+    if field.kind != "number":
+        return True
+    return (
+        isinstance(value, float)
+        and (field.minimum is None or value >= field.minimum)
+        and (field.maximum is None or value <= field.maximum)
+        and not (field.whole and not value.is_integer())
+    )
+
+
+def _text(value: object) -> str:
+    """A value as text: spreadsheets make the number 101 of a job number typed so."""
+    return str(int(value)) if isinstance(value, float) and value.is_integer() else str(value)
 
 
 def advice(value: object, field: Field) -> str:

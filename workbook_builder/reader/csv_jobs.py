@@ -10,7 +10,7 @@ import pandas as pd
 from ..code_tables.load import load
 from ..code_tables.model import Field
 from .cells import parsed, trimmed
-from .checks import advice, did_you_mean, job_faults
+from .checks import circuit_faults, job_faults
 from .csv_table import CsvTable, read_table
 from .faults import BadInput, Fault, in_order, shown
 
@@ -51,24 +51,16 @@ def read_circuits(path: str | PathLike[str], *, jobs: pd.DataFrame) -> pd.DataFr
     table = read_table(path, fields)
     frame, refused = _frame(table, fields)
     table.faults += refused
-    known = {number.casefold(): number for number in jobs["job_no"] if isinstance(number, str)}
-    done = {(fault.row, fault.field) for fault in refused}
-    for row, entries in zip(frame.index, frame.to_dict("records"), strict=True):
-        for field in fields:
-            if (row, field.name) in done or field.name not in table.columns:
-                continue
-            value = entries[field.name]
-            if field.name == "job_no" and value is not None:
-                if value.casefold() not in known:
-                    table.fault(
-                        row, "job_no", shown(value), "the number of a job in the list of jobs",
-                        did_you_mean(value, tuple(known.values())),
-                    )  # fmt: skip
-                else:
-                    frame.at[row, "job_no"] = known[value.casefold()]
-            elif not _fits(value, field):
-                table.fault(row, field.name, shown(value), field.expected, advice(value, field))
+    table.faults += circuit_faults(
+        frame,
+        jobs=jobs,
+        file=table.file,
+        absent={field.name for field in fields} - set(table.columns),
+        told={(fault.row, fault.field) for fault in refused},
+    )
     _stop_on(table, fields)
+    spelling = {number.casefold(): number for number in jobs["job_no"]}
+    frame["job_no"] = [spelling[number.casefold()] for number in frame["job_no"]]
     return frame
 
 
@@ -97,18 +89,3 @@ def _frame(table: CsvTable, fields: Sequence[Field]) -> tuple[pd.DataFrame, list
 def _stop_on(table: CsvTable, fields: Sequence[Field]) -> None:
     if table.faults:
         raise BadInput(in_order(table.faults, [field.name for field in fields]))
-
-
-def _fits(value: object, field: Field) -> bool:
-    """Whether an entry of a circuit is in its list or range, and there where it must be."""
-    if value is None:
-        return not field.required
-    if field.choices:
-        return value in field.choices
-    if field.kind != "number":
-        return True
-    return (
-        (field.minimum is None or value >= field.minimum)
-        and (field.maximum is None or value <= field.maximum)
-        and not (field.whole and not value.is_integer())
-    )

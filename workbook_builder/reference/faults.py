@@ -29,7 +29,7 @@ class Fault:
 def find_faults(raw: pd.DataFrame, entries: Entries) -> list[Fault]:
     """Faults of every row that has any entry, in the order of rows and fields."""
     tables = load()
-    fields = {one.name: (place, one.expected) for place, one in enumerate(tables.job_fields)}
+    fields = {one.name: (place, one.expected) for place, one in enumerate(entries.fields)}
     asked = _rows_with_entries(entries)
     found: list[tuple[int, int, int, Fault]] = []
     for masks, kind in ((entries.invalid, "error"), (entries.missing, "missing")):
@@ -40,7 +40,7 @@ def find_faults(raw: pd.DataFrame, entries: Entries) -> list[Fault]:
                 for row in np.flatnonzero(mask & asked).tolist()
             ]
     for order, (check, mask) in enumerate(entries.broken.items(), start=1):
-        name, expected = tables.rules[check].sentence.split(" must be ", 1)
+        name, expected = _expected(tables.rules[check].sentence)
         place, _ = fields[name]
         found += [
             (row, place, order, Fault(row, name, _cell(raw, row, name), expected, "error"))
@@ -49,10 +49,22 @@ def find_faults(raw: pd.DataFrame, entries: Entries) -> list[Fault]:
     return [fault for *_, fault in sorted(found, key=lambda one: one[:3])]
 
 
+def _expected(sentence: str) -> tuple[str, str]:
+    """The field of a check and what is expected there; what stands behind a colon where there is one.
+
+    >>> _expected("toy must be at most size")
+    ('toy', 'at most size')
+    >>> _expected("toy must leave room: at most 9")
+    ('toy', 'at most 9')
+    """
+    name, words = sentence.split(" must ", 1)
+    return name, words.removeprefix("be ") if words.startswith("be ") else words.rpartition(": ")[2]
+
+
 def _rows_with_entries(entries: Entries) -> np.ndarray:
     """Rows in which any cell is not blank."""
     asked = np.zeros(entries.rows, dtype=bool)
-    for one in load().job_fields:
+    for one in entries.fields:
         blank = entries.blank.get(one.name)
         asked |= True if blank is None else ~blank
     return asked

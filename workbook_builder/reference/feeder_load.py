@@ -15,26 +15,30 @@ def moved_va(
     *,
     move_kva: np.ndarray,
     va_per_kva: np.ndarray,
+    listed_moves: np.ndarray,
+    listed_move_va: np.ndarray,
     moved_1pole_total: np.ndarray,
-    move_1pole: np.ndarray,
-    move_2pole: np.ndarray,
+    move_1pole_used: np.ndarray,
+    move_2pole_used: np.ndarray,
     move_1pole_load: np.ndarray,
     move_2pole_load: np.ndarray,
 ) -> np.ndarray:
-    """Load of the moved circuits: the one given, with a load for each circuit moved beyond it.
+    """Load of the moved circuits: given, else listed, with a load for each circuit moved beyond these.
 
     Section: 220.40; 120.40 (2026).
     Inputs: move_kva [kVA], circuits [circuits], loads of one [VA]. Result: [VA].
     Limits: no demand factor; without a given load, one load for each circuit (common practice).
 
-    >>> float(moved_va(move_kva=np.nan, va_per_kva=1000, moved_1pole_total=3, move_1pole=2,
-    ...                move_2pole=1, move_1pole_load=1500, move_2pole_load=4500))
+    >>> float(moved_va(move_kva=np.nan, va_per_kva=1000, listed_moves=0, listed_move_va=0,
+    ...                moved_1pole_total=3, move_1pole_used=2, move_2pole_used=1,
+    ...                move_1pole_load=1500, move_2pole_load=4500))
     9000.0
     """
-    extra = move_1pole_load * (moved_1pole_total - move_1pole)
+    extra = move_1pole_load * (moved_1pole_total - move_1pole_used)
     given = np.multiply(move_kva, va_per_kva) + extra
-    estimated = move_1pole_load * moved_1pole_total + move_2pole_load * move_2pole
-    return np.where(np.isnan(move_kva), estimated, given)
+    estimated = move_1pole_load * moved_1pole_total + move_2pole_load * move_2pole_used
+    listed = np.where(np.greater(listed_moves, 0), listed_move_va + extra, estimated)
+    return np.where(np.isnan(move_kva), listed, given)
 
 
 @rule("moved_neutral_va")

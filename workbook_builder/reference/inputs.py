@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -21,7 +21,7 @@ CHECK_WORDS = ("ok", "invalid")
 
 @dataclass(frozen=True)
 class Entries:
-    """All job fields of all rows: what was found, what is used, and what is wrong.
+    """All fields of all rows of a list: what was found, what is used, and what is wrong.
 
     used has the entry or its default; NaN, blank code or empty text where
     there is none. blank, invalid and missing hold a mask where it is not all
@@ -29,6 +29,7 @@ class Entries:
     """
 
     rows: int
+    fields: tuple[Field, ...]
     used: Mapping[str, np.ndarray | Choice]
     blank: Mapping[str, np.ndarray]
     invalid: Mapping[str, np.ndarray]
@@ -43,21 +44,32 @@ class Entries:
 
 def read_entries(raw: pd.DataFrame) -> Entries:
     """Reads every job field of a raw frame. Raises ValueError for a column that is no field."""
-    fields = load().job_fields
+    return _read(raw, load().job_fields, noun="job", default_rules=DEFAULT_RULES)
+
+
+def read_circuits(raw: pd.DataFrame) -> Entries:
+    """Reads every circuit field of a raw frame. Raises ValueError for a column that is no field."""
+    return _read(raw, load().circuit_fields, noun="circuit", default_rules={})
+
+
+def _read(
+    raw: pd.DataFrame, fields: Sequence[Field], *, noun: str, default_rules: Mapping[str, Callable]
+) -> Entries:
     unknown = sorted(set(raw.columns) - {one.name for one in fields})
     if unknown:
-        raise ValueError(f"no job fields: {', '.join(map(str, unknown))}")
+        raise ValueError(f"no {noun} fields: {', '.join(map(str, unknown))}")
     found: dict[str, Parsed] = {
         one.name: parse(one, raw[one.name] if one.name in raw else None, len(raw)) for one in fields
     }
     blank = {name: one.blank for name, one in found.items() if one.blank is not None}
     used = {one.name: _with_fixed_default(one, found[one.name]) for one in fields}
-    for name, default in DEFAULT_RULES.items():
+    for name, default in default_rules.items():
         if name in blank:
             values = np.where(blank[name], default(used), used[name])
             used[name] = values
     return Entries(
         rows=len(raw),
+        fields=tuple(fields),
         used=used,
         blank=blank,
         invalid={name: one.invalid for name, one in found.items() if one.invalid is not None},
@@ -241,7 +253,7 @@ def _faults(entries: Entries) -> list[tuple[str, np.ndarray]]:
     tables = load()
     said = [
         (f"{one.name} must be {one.expected}", entries.invalid[one.name])
-        for one in tables.job_fields
+        for one in entries.fields
         if one.name in entries.invalid
     ]
     return said + [(tables.rules[name].sentence, mask) for name, mask in entries.broken.items()]
@@ -254,7 +266,7 @@ def _count(entries: Entries, masks: Iterable[np.ndarray]) -> np.ndarray:
     return found
 
 
-@rule("entries_invalid")
+@rule("entries_invalid", "circuit_invalid")
 def entries_invalid(entries: Entries) -> np.ndarray:
     """How many entries and checks of a row are not valid.
 
@@ -264,7 +276,7 @@ def entries_invalid(entries: Entries) -> np.ndarray:
     return _count(entries, (mask for _, mask in _faults(entries)))
 
 
-@rule("entries_missing")
+@rule("entries_missing", "circuit_missing")
 def entries_missing(entries: Entries) -> np.ndarray:
     """How many required entries of a row are blank.
 
@@ -274,7 +286,7 @@ def entries_missing(entries: Entries) -> np.ndarray:
     return _count(entries, entries.missing.values())
 
 
-@rule("first_invalid")
+@rule("first_invalid", "circuit_first_invalid")
 def first_invalid(entries: Entries) -> np.ndarray:
     """The rule of the first entry or check that is not valid, entries first.
 
@@ -292,14 +304,14 @@ def _first(entries: Entries, faults: list[tuple[str, np.ndarray]]) -> np.ndarray
     return spell([text for text, _ in faults], place)
 
 
-@rule("row_state")
+@rule("row_state", "circuit_state")
 def row_state(entries: Entries) -> np.ndarray:
     """The first fault of a row, with the number of further ones; `ready` where there is none.
 
     Section: own rule.
     Inputs: entries of all rows. Result: [text]; blank for an empty row.
     """
-    required = [one.name for one in load().job_fields if one.name in entries.missing]
+    required = [one.name for one in entries.fields if one.name in entries.missing]
     first_missing = _first(entries, [(name, entries.missing[name]) for name in required])
     state = np.full(entries.rows, "ready", dtype=object)
     for word, first, count in (

@@ -51,7 +51,7 @@ def added_panel_spare_spaces(
     spaces_free: np.ndarray,
     spaces_dropped: np.ndarray,
     moved_1pole_total: np.ndarray,
-    move_2pole: np.ndarray,
+    move_2pole_used: np.ndarray,
     incoming_spaces: np.ndarray,
 ) -> np.ndarray:
     """Spaces left in the added panel and in the main panel.
@@ -60,7 +60,7 @@ def added_panel_spare_spaces(
     Inputs: spaces [spaces], circuits [circuits]. Result: [spaces]; blank without an added panel.
     Limits: the main panel counts as 0 where it is short; the added panel may be negative.
     """
-    in_main = spaces_free + spaces_dropped + moved_1pole_total + 2 * move_2pole - incoming_spaces
+    in_main = spaces_free + spaces_dropped + moved_1pole_total + 2 * move_2pole_used - incoming_spaces
     return added_spaces_chosen - added_circuit_spaces + np.maximum(in_main, 0)
 
 

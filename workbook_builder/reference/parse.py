@@ -170,7 +170,21 @@ def _texts(column: pd.Series | None, rows: int) -> Parsed:
         return Parsed(np.full(rows, "", dtype=object), np.ones(rows, bool), None)
     cells = _cells(column)
     blank = _blank_cells(cells)
-    return Parsed(np.where(blank, "", cells), _any(blank), None)
+    texts = np.where(blank, "", cells)
+    if not _all_text(cells):
+        texts = np.array([_text(cell) for cell in texts], dtype=object)
+    return Parsed(texts, _any(blank), None)
+
+
+def _text(cell: object) -> str:
+    """A cell as text, as a spreadsheet joins it to other text.
+
+    >>> _text(3.0), _text(2.5), _text(True)
+    ('3', '2.5', 'TRUE')
+    """
+    if isinstance(cell, bool | np.bool_):
+        return str(cell).upper()
+    return number_text(cell) if is_number(cell) else str(cell)
 
 
 def _serial(cell: object) -> float:

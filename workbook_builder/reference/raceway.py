@@ -34,14 +34,14 @@ def conductor_count(
     wiring: Choice,
     moved_in_raceway: np.ndarray,
     moved_1pole_total: np.ndarray,
-    move_2pole: np.ndarray,
+    move_2pole_used: np.ndarray,
 ) -> np.ndarray:
     """All conductors of the raceway: four of the feeder, three or four of a moved circuit.
 
     Section: Chapter 9 note 3.
     Inputs: wiring, circuits [circuits]. Result: [conductors]; blank for a cable.
     """
-    moved = np.where(moved_in_raceway, 3.0 * moved_1pole_total + 4.0 * move_2pole, 0.0)
+    moved = np.where(moved_in_raceway, 3.0 * moved_1pole_total + 4.0 * move_2pole_used, 0.0)
     return unless_cable(wiring, 4.0 + moved)
 
 

@@ -18,14 +18,14 @@ def moved_inside(
     wiring: Choice,
     moved_in_raceway: np.ndarray,
     moved_1pole_total: np.ndarray,
-    move_2pole: np.ndarray,
+    move_2pole_used: np.ndarray,
 ) -> np.ndarray:
     """Moved circuits that share the raceway with the feeder.
 
     Section: 310.15.
     Inputs: wiring, circuits [circuits]. Result: [circuits]; blank for a cable.
     """
-    return unless_cable(wiring, np.where(moved_in_raceway, moved_1pole_total + move_2pole, 0.0))
+    return unless_cable(wiring, np.where(moved_in_raceway, moved_1pole_total + move_2pole_used, 0.0))
 
 
 @rule("moved_egc_position", "moved_egc_size")
@@ -65,7 +65,7 @@ def moved_area_in2(
     wiring: Choice,
     moved_in_raceway: np.ndarray,
     moved_1pole_total: np.ndarray,
-    move_2pole: np.ndarray,
+    move_2pole_used: np.ndarray,
     moved_wire_in2: np.ndarray,
     moved_egc_in2: np.ndarray,
 ) -> np.ndarray:
@@ -74,8 +74,8 @@ def moved_area_in2(
     Section: Chapter 9 Tables 5 and 8.
     Inputs: wiring, circuits [circuits], areas [in2]. Result: [in2]; blank for a cable.
     """
-    wires = (2.0 * moved_1pole_total + 3.0 * move_2pole) * moved_wire_in2
-    grounds = (moved_1pole_total + move_2pole) * moved_egc_in2
+    wires = (2.0 * moved_1pole_total + 3.0 * move_2pole_used) * moved_wire_in2
+    grounds = (moved_1pole_total + move_2pole_used) * moved_egc_in2
     return unless_cable(wiring, np.where(moved_in_raceway, wires + grounds, 0.0))
 
 

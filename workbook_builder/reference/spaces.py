@@ -158,15 +158,15 @@ def circuits_to_move(
 
 @rule("moved_1pole_total")
 def moved_1pole_total(
-    move_1pole: np.ndarray, move_2pole: np.ndarray, circuits_to_move: np.ndarray
+    move_1pole_used: np.ndarray, move_2pole_used: np.ndarray, circuits_to_move: np.ndarray
 ) -> np.ndarray:
-    """One-pole circuits moved: those wished, or more where wished circuits do not free enough.
+    """One-pole circuits moved: those listed or wished, or more where these do not free enough.
 
     Section: own rule.
     Inputs: circuits [circuits], spaces to free [spaces]. Result: [one-pole circuits].
     Limits: a moved two-pole circuit frees two spaces.
     """
-    return np.maximum(move_1pole, circuits_to_move - 2 * move_2pole)
+    return np.maximum(move_1pole_used, circuits_to_move - 2 * move_2pole_used)
 
 
 @rule(
@@ -180,8 +180,8 @@ def moved_1pole_total(
 def spaces_state(
     *,
     moved_1pole_total: np.ndarray,
-    move_1pole: np.ndarray,
-    move_2pole: np.ndarray,
+    move_1pole_used: np.ndarray,
+    move_2pole_used: np.ndarray,
     main_spaces_used: np.ndarray,
     spaces_dropped: np.ndarray,
 ) -> np.ndarray:
@@ -190,5 +190,5 @@ def spaces_state(
     Section: own rule.
     Inputs: circuits [circuits], spaces [spaces]. Result: place in the words.
     """
-    too_many = moved_1pole_total + 2 * move_2pole > main_spaces_used - spaces_dropped
-    return np.where(too_many, 2, np.where(moved_1pole_total > move_1pole, 1, 0))
+    too_many = moved_1pole_total + 2 * move_2pole_used > main_spaces_used - spaces_dropped
+    return np.where(too_many, 2, np.where(moved_1pole_total > move_1pole_used, 1, 0))

@@ -14,7 +14,7 @@ from workbook_builder.reference.rounding import round6
 def added_circuit_spaces(
     *,
     moved_1pole_total: np.ndarray,
-    move_2pole: np.ndarray,
+    move_2pole_used: np.ndarray,
     planned_spaces: np.ndarray,
     planned_in: Choice,
     source_spaces: np.ndarray,
@@ -31,7 +31,7 @@ def added_circuit_spaces(
     at_added = source_at.is_("added panel far end", "added panel elsewhere")
     source = np.where(at_added, source_spaces, 0)
     inlet = np.where((generator_inlet_a > 0) & inlet_at.is_("added panel"), 2, 0)
-    return moved_1pole_total + 2 * move_2pole + planned + source + inlet
+    return moved_1pole_total + 2 * move_2pole_used + planned + source + inlet
 
 
 @rule("added_spaces_needed")

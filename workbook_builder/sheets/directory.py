@@ -17,20 +17,19 @@ JOB_CELL, PANEL_CELL = "$A$5", "$H$5"
 
 SITE_CELL, STATE_CELL = "$A$6", "$H$6"
 JOB_ROW_CELL, STOPS_CELL, UNPLACED_CELL, BEYOND_CELL = "$J$4", "$J$5", "$J$6", "$J$7"
-"""Row of the job; circuits of the panel with a STOP, without a space, and in a space not shown."""
+"""Row of the job; circuits of the panel whose position is a STOP, that have none, and that are not shown."""
 
 TOP_ROW, SPACES = 10, 42
 LAST_ROW = TOP_ROW + SPACES // 2 - 1
-LEFT, RIGHT = {"label": "A", "breaker_a": "B", "leg": "C", "space": "D", "row": "I"}, {
-    "label": "H", "breaker_a": "G", "leg": "F", "space": "E", "row": "J",
-}  # fmt: skip
+LEFT = {"label": "A", "breaker_a": "B", "leg": "C", "space": "D", "row": "I"}
+RIGHT = {"label": "H", "breaker_a": "G", "leg": "F", "space": "E", "row": "J"}
 """Columns of the odd and of the even spaces, from outside in; row is that of Circuit check."""
 
 SECOND_POLE = " (second pole)"
-NO_JOB = "STOP: no job of that number is ready"
-STOPPED = "STOP: a circuit of this panel has a STOP, see Circuit check"
-UNPLACED = "CHECK: circuits without a space number: "
-BEYOND = "CHECK: circuits in spaces that are not shown: "
+NO_JOB = "STOP: no such job is ready"
+STOPPED = "STOP: a space is taken twice or beyond the panel"
+UNPLACED = "CHECK: circuits without a space: "
+BEYOND = "CHECK: circuits in later spaces: "
 
 Place = tuple[Mapping[str, str], int, int]
 
@@ -93,7 +92,7 @@ class _Columns(dict[str, str]):
     """Whole calculated columns by name; job number and row number are those of jobs."""
 
     def __init__(self, sheets: Sequence[CompiledSheet], layout: Layout) -> None:
-        for sheet in reversed(sheets):
+        for sheet in sheets:
             place = layout.grids[sheet.grid]
             if sheet.name != place.home:
                 continue

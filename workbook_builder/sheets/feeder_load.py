@@ -23,8 +23,9 @@ RATINGS = "{standard_rating.rating_a}"
 FEEDER_LOADS = (
     Column(
         "moved_va",
-        'IF([move_kva]="", {move_1pole_load}*[moved_1pole_total]+{move_2pole_load}*[move_2pole], '
-        "[move_kva]*{va_per_kva}+{move_1pole_load}*([moved_1pole_total]-[move_1pole]))",
+        'IF([move_kva]<>"", [move_kva]*{va_per_kva}, IF([listed_moves]>0, [listed_move_va], '
+        "{move_1pole_load}*[move_1pole_used]+{move_2pole_load}*[move_2pole_used]))"
+        "+{move_1pole_load}*([moved_1pole_total]-[move_1pole_used])",
     ),
     Column(
         "moved_neutral_va",

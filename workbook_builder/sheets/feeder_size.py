@@ -6,12 +6,12 @@ impedance tables list the same sizes in the same order.
 
 from __future__ import annotations
 
+from .feeder_legs import LEG_DROP, SINE
 from .feeder_load import BREAKER_STATES, FEEDER_LOADS, first_of
 from .model import Column, Sheet
 
 SIZES = "{ampacity.size}"
 MILS = "{bare_conductor.circular_mils}"
-SINE = "SQRT(1-{power_factor}^2)"
 
 
 def position(size: str) -> str:
@@ -320,5 +320,6 @@ FEEDER = Sheet(
         *GROUNDED,
         *DROP,
         *PLACE,
+        *LEG_DROP,
     ),
 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from .feeder_load import RATINGS
 from .model import Column, Sheet
+from .texts import begins
 
 REPLACE = "No: the present panel is to be replaced, not extended."
 WAYS = {
@@ -13,11 +14,6 @@ WAYS = {
     "larger service": "larger_service",
 }
 """The words of option_wanted and how the columns of each way begin."""
-
-
-def begins(name: str, word: str) -> str:
-    """A test that the text of a column begins with a word."""
-    return f'IFERROR(FIND("{word}", [{name}]), 0)=1'
 
 
 def first_given(*names: str, otherwise: str) -> str:
@@ -128,7 +124,7 @@ ADDED_PANEL = (
     Column(
         "added_panel_spare_spaces",
         'IF([added_spaces_chosen]="", "", [added_spaces_chosen]-[added_circuit_spaces]'
-        "+MAX([spaces_free]+[spaces_dropped]+[moved_1pole_total]+2*[move_2pole]-[incoming_spaces], 0))",
+        "+MAX([spaces_free]+[spaces_dropped]+[moved_1pole_total]+2*[move_2pole_used]-[incoming_spaces], 0))",
     ),
     Column("design_stop_breaker", first_stop("spaces_state", "breaker_state", "conductor_state")),
     Column("design_stop_run", first_stop("wiring_state", "egc_state", "raceway_state")),

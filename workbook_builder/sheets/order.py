@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from .circuits import CIRCUIT_SHEET
 from .feeder_size import FEEDER
 from .inputs import INPUTS
 from .loads_methods import LOADS
@@ -12,4 +13,4 @@ from .solar import SOLAR
 from .sources import SOURCES
 from .spaces import SPACES
 
-SHEETS: tuple[Sheet, ...] = (INPUTS, SPACES, LOADS, FEEDER, RACEWAY, SOURCES, SOLAR, OPTIONS)
+SHEETS: tuple[Sheet, ...] = (INPUTS, SPACES, CIRCUIT_SHEET, LOADS, FEEDER, RACEWAY, SOURCES, SOLAR, OPTIONS)

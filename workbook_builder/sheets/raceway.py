@@ -43,7 +43,7 @@ def moved(formula: str) -> str:
 CONDUCTORS = (
     Column(
         "moved_inside",
-        no_cable('IF([moved_in_raceway]="yes", [moved_1pole_total]+[move_2pole], 0)'),
+        no_cable('IF([moved_in_raceway]="yes", [moved_1pole_total]+[move_2pole_used], 0)'),
     ),
     Column(
         "current_carrying_conductors",
@@ -51,7 +51,9 @@ CONDUCTORS = (
     ),
     Column(
         "conductor_count",
-        no_cable(f'{FOUR}+IF([moved_in_raceway]="yes", {THREE}*[moved_1pole_total]+{FOUR}*[move_2pole], 0)'),
+        no_cable(
+            f'{FOUR}+IF([moved_in_raceway]="yes", {THREE}*[moved_1pole_total]+{FOUR}*[move_2pole_used], 0)'
+        ),
     ),
     Column("hot_area_in2", sized("feeder_size")),
     Column("neutral_area_in2", sized("neutral_size")),
@@ -72,7 +74,7 @@ CONDUCTORS = (
     Column(
         "moved_area_in2",
         'IF([moved_inside]="", "", IF([moved_inside]=0, 0, '
-        "(2*[moved_1pole_total]+(2+1)*[move_2pole])*[moved_wire_in2]+[moved_inside]*[moved_egc_in2]))",
+        "(2*[moved_1pole_total]+(2+1)*[move_2pole_used])*[moved_wire_in2]+[moved_inside]*[moved_egc_in2]))",
     ),
     Column(
         "conductor_area_in2",

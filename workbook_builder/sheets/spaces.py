@@ -1,8 +1,9 @@
-"""Spaces of the main panel, of what comes in and what must leave, and the size of the added panel."""
+"""Spaces of the main panel, of what comes in and what must leave, and the size and legs of the added panel."""
 
 from __future__ import annotations
 
 from .model import Column, Sheet
+from .spaces_listed import CIRCUIT_LIST, LEGS
 
 NEEDED = "[added_spaces_needed]"
 BUSES = "{panel_bus.bus_a}"
@@ -10,7 +11,7 @@ BUSES = "{panel_bus.bus_a}"
 ADDED_PANEL = (
     Column(
         "added_circuit_spaces",
-        '[moved_1pole_total]+2*[move_2pole]+IF([planned_in]="added panel", [planned_spaces], 0)'
+        '[moved_1pole_total]+2*[move_2pole_used]+IF([planned_in]="added panel", [planned_spaces], 0)'
         '+IF(OR([source_at]="added panel far end", [source_at]="added panel elsewhere"), [source_spaces], 0)'
         '+IF(AND([generator_inlet_a]>0, [inlet_at]="added panel"), 2, 0)',
     ),
@@ -86,15 +87,17 @@ SPACES = Sheet(
             '+IF(OR([source_at]="main panel far end", [source_at]="main panel elsewhere"), [source_spaces], 0)'
             '+IF(AND([generator_inlet_a]>0, [inlet_at]="main panel"), 2, 0)',
         ),
+        *CIRCUIT_LIST,
         Column("circuits_to_move", "MAX([incoming_spaces]-[spaces_free]-[spaces_dropped], 0)"),
-        Column("moved_1pole_total", "MAX([move_1pole], [circuits_to_move]-2*[move_2pole])"),
+        Column("moved_1pole_total", "MAX([move_1pole_used], [circuits_to_move]-2*[move_2pole_used])"),
         Column(
             "spaces_state",
-            "IF([moved_1pole_total]+2*[move_2pole]>[main_spaces_used]-[spaces_dropped], "
+            "IF([moved_1pole_total]+2*[move_2pole_used]>[main_spaces_used]-[spaces_dropped], "
             '"STOP: more circuits would have to move than the main panel holds", '
-            "IF([moved_1pole_total]>[move_1pole], "
+            "IF([moved_1pole_total]>[move_1pole_used], "
             '"CHECK: more circuits must move than the job says", "OK"))',
         ),
         *ADDED_PANEL,
+        *LEGS,
     ),
 )

@@ -16,7 +16,7 @@ from .grids import colour_states
 from .page import head, keep_text, number_of, print_setup, protect
 from .sheet_class import PlainFormulaSheet
 from .styles import INPUT_LINE, LINE
-from .values import cached, is_blank
+from .values import cached, is_blank, plain
 
 TITLE = "Panel directory"
 NOTE = "Pick a job number and a panel in the yellow cells; the rest looks the circuits up."
@@ -26,7 +26,7 @@ _HEADINGS = {"label": "Circuit", "breaker_a": "Breaker", "leg": "Leg", "space": 
 _ROW_HEADINGS = {"I": "Row of the odd space", "J": "Row of the even space"}
 _COUNTS = {
     page.JOB_ROW_CELL: "Row of the job",
-    page.STOPS_CELL: "Circuits with STOP",
+    page.STOPS_CELL: "Position is a STOP",
     page.UNPLACED_CELL: "Without a space",
     page.BEYOND_CELL: "Beyond this page",
 }
@@ -49,7 +49,7 @@ def write_directory(context: Context, sheet: PlainFormulaSheet) -> int:
     for cell, formula in formulas.items():
         row, at = xl_cell_to_rowcol(cell)
         sheet.put_formula(row, at, formula, _look(context, cell), cached(values.get(cell)))
-    row, at = xl_cell_to_rowcol(page.STATE_CELL.replace("$", ""))
+    row, at = xl_cell_to_rowcol(page.STATE_CELL)
     colour_states(context, sheet, at, at, row + 1, row + 1, ("OK", "CHECK", "STOP"))
     keep_text(sheet, page.LAST_ROW, number_of("J"))
     protect(sheet)
@@ -69,25 +69,26 @@ def write_directory(context: Context, sheet: PlainFormulaSheet) -> int:
 def first_pick(context: Context) -> tuple[str, str]:
     """The first job in the order of Jobs that has circuits, and its main panel."""
     circuits = context.rows[CIRCUIT_GRID].entries
-    listed = {str(number).casefold() for number in circuits.get(JOB_NUMBER, ()) if not is_blank(number)}
-    jobs = [str(number) for number in context.jobs.get(JOB_NUMBER, ()) if not is_blank(number)]
+    listed = {plain(number).casefold() for number in circuits.get(JOB_NUMBER, ()) if not is_blank(number)}
+    jobs = [plain(number) for number in context.jobs.get(JOB_NUMBER, ()) if not is_blank(number)]
     return next((number for number in jobs if number.casefold() in listed), ""), "main"
 
 
 def _write_words(context: Context, sheet: PlainFormulaSheet) -> None:
     get = context.formats.get
     header = get("header", font_size=9, align="left", border=1, border_color=LINE)
-    for row, text, column in ((4, "Job number", "A"), (4, "Panel: main or added", "H")):
-        sheet.write_string(row - 1, number_of(column), text, get("text", bold=True))
-    for row in range(3, page.LAST_ROW):
-        sheet.set_row(row, 20)
+    for cell, text in ((page.JOB_CELL, "Job number"), (page.PANEL_CELL, "Panel: main or added")):
+        row, at = xl_cell_to_rowcol(cell)
+        sheet.write_string(row - 1, at, text, get("text", bold=True))
+    for row in range(4, page.LAST_ROW + 1):
+        sheet.set_row(row - 1, 24 if row >= page.TOP_ROW else 20)
     for columns in (page.LEFT, page.RIGHT):
         for name, text in _HEADINGS.items():
             sheet.write_string(page.TOP_ROW - 2, number_of(columns[name]), text, header)
     for column, text in _ROW_HEADINGS.items():
         sheet.write_string(page.TOP_ROW - 2, number_of(column), text, get("note", font_size=9))
     for cell, text in _COUNTS.items():
-        row, at = xl_cell_to_rowcol(cell.replace("$", ""))
+        row, at = xl_cell_to_rowcol(cell)
         sheet.write_string(row, at - 1, text, get("note", font_size=9))
     space = get("table", align="center", border=1, border_color=LINE, bold=True)
     for columns, row, number in page.places():
@@ -100,7 +101,7 @@ def _write_pick(
     look = context.formats.get(
         "input", num_format="@", align="left", border=1, border_color=INPUT_LINE, locked=False
     )
-    row, at = xl_cell_to_rowcol(cell.replace("$", ""))
+    row, at = xl_cell_to_rowcol(cell)
     if value:
         sheet.write_string(row, at, value, look)
     else:
@@ -121,8 +122,9 @@ def _look(context: Context, cell: str) -> Any:
         return get("formula", align="left")
     if column in "BG":
         return get("formula", num_format='General" A"', align="right", border=1, border_color=LINE)
-    align = "left" if column in "AH" else "center"
-    return get("formula", align=align, border=1, border_color=LINE, shrink=column in "AH")
+    if column in "AH":
+        return get("formula", align="left", indent=1, shrink=True, border=1, border_color=LINE)
+    return get("formula", align="center", border=1, border_color=LINE)
 
 
 def _values(context: Context, job: str, panel: str) -> Mapping[str, object]:
@@ -133,11 +135,10 @@ def _values(context: Context, job: str, panel: str) -> Mapping[str, object]:
     ready = jobs[ROW_STATE].eq("ready") & jobs[JOB_NUMBER].astype(str).str.casefold().eq(job.casefold())
     row = int(ready.to_numpy().argmax()) + 1 if job and ready.any() else 0
     state, counts = _state(circuits, row, panel, job)
-    shown: dict[str, object] = {page.SITE_CELL: jobs["site"].iloc[row - 1] if row else "", **counts,
-                                page.JOB_ROW_CELL: row, page.STATE_CELL: state}  # fmt: skip
-    found = {cell.replace("$", ""): value for cell, value in shown.items()}
-    found |= dict(_spaces(circuits, f"{row}|{panel}|"))
-    return found
+    site = jobs["site"].iloc[row - 1] if row else ""
+    shown = {page.SITE_CELL: site, page.STATE_CELL: state, page.JOB_ROW_CELL: row, **counts}
+    plain_cells = {cell.replace("$", ""): value for cell, value in shown.items()}
+    return plain_cells | dict(_spaces(circuits, f"{row}|{panel}|"))
 
 
 def _state(circuits: pd.DataFrame, row: int, panel: str, job: str) -> tuple[str, dict[str, int]]:

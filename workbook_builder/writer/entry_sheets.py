@@ -21,8 +21,8 @@ from .values import write_entry
 END_WORDS = "end of rows: insert new rows above this line"
 BEYOND = "error: this row is not calculated, build with more rows"
 FROZEN_COLUMNS = 2
-_SITE_WIDTH = 46
 _RULE_LINES = 5
+_NAMED_WIDTHS = {"site": 46, "label": 32}
 _WIDTHS = {"text": 18, "date": 12, "choice": 13, "number": 11}
 
 
@@ -104,7 +104,7 @@ def _heading(field: Field) -> Heading:
         role="input",
         rule=field.meaning,
         section=default_words(field),
-        width=_SITE_WIDTH if field.name == "site" else _WIDTHS.get(field.kind, 11),
+        width=_NAMED_WIDTHS.get(field.name, _WIDTHS.get(field.kind, 11)),
     )
 
 

@@ -31,7 +31,7 @@ _WIDTHS = {"number": 13, "count": 11, "size": 11, "choice": 16, "state": 44, "te
 _FIELD_WIDTHS = {"number": 12, "date": 12, "choice": 15, "text": 18}
 STATES = (ROW_STATE, CIRCUIT_STATE)
 IDS = (JOB_NUMBER, *STATES)
-_NAMED_WIDTHS = {ROW_STATE: 26, CIRCUIT_STATE: 26, JOB_NUMBER: 16, "site": 46}
+_NAMED_WIDTHS = {ROW_STATE: 26, CIRCUIT_STATE: 26, JOB_NUMBER: 16, "site": 46, "label": 32}
 _WIDEST = 76
 _SAID = re.compile(r'"([^"]+)"')
 _PRINT_SCALE = 60
@@ -88,9 +88,7 @@ def role_of(column: CompiledColumn) -> str:
 def _heading(grid: str, column: CompiledColumn) -> Heading:
     rule, field = column.rule, column.field
     is_id = column.name in IDS
-    least = _FIELD_WIDTHS.get(field.kind, 12) if field else _WIDTHS[rule.kind]
-_WIDEST = 76
-_SAID = re.compile(r'"([^"]+)"')
+    least = _FIELD_WIDTHS.get(field.kind, 12) if field else _least_width(rule)
     return Heading(
         name=column.name,
         band=ID_BANDS[grid] if is_id else rule.band.capitalize() if field else rule.band,
@@ -103,9 +101,14 @@ _SAID = re.compile(r'"([^"]+)"')
     )
 
 
+def _least_width(rule: Rule) -> float:
+    """Room for the kind, and for the longest text the rule may put into the cell."""
+    texts = _SAID.findall(rule.sentence) if rule.kind in ("state", "text") else []
+    said = max((width_for(text, size=BASE_SIZE) for text in texts), default=0)
+    return min(_WIDEST, max(_WIDTHS[rule.kind], said + 2))
+
+
 def _number_format(column: CompiledColumn) -> str:
-_WIDEST = 76
-_SAID = re.compile(r'"([^"]+)"')
     field = column.field
     if field is None:
         return result_format(column.rule.kind, column.rule.unit)

@@ -57,7 +57,7 @@ _MAP = {
     PROVENANCE: "Every value with section, edition, source and status; the sources with their addresses.",
     RULES: "Every calculated column: rule in words, sections, formula.",
 } | {name: "Tables of the code, each with its sections, sources and note." for name in TABLE_SHEETS}
-_LABEL, _TEXT, _SIZE = 26, 100, 10
+_LABEL, _TEXT, _SIZE = 30, 100, 10
 _LAST_COLUMN = 3
 
 

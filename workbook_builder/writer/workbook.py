@@ -14,7 +14,7 @@ from xlsxwriter.workbook import Workbook
 
 from ..code_tables.model import Field
 from ..sheets.directory import DIRECTORY
-from ..sheets.layout import CIRCUITS, JOBS, LISTS, LOCAL_RULES, TABLE_SHEETS, Layout
+from ..sheets.layout import CIRCUIT_CHECK, CIRCUITS, JOBS, LISTS, LOCAL_RULES, TABLE_SHEETS, Layout
 from ..sheets.model import CIRCUIT_GRID, JOB_GRID, CompiledSheet
 from .context import BUILT_BY, PROVENANCE, RULES, START, Context, Rows
 from .directory_sheet import write_directory
@@ -94,7 +94,7 @@ def write_workbook(
     """
     listed = pd.DataFrame() if circuits is None else circuits
     if circuit_results is None and results is not None and listed.empty:
-        circuit_results = pd.DataFrame(columns=[field.name for field in layout.code.circuit_fields])
+        circuit_results = _no_results(layout)
     rows = {JOB_GRID: Rows(jobs, results), CIRCUIT_GRID: Rows(listed, circuit_results)}
     _refuse(layout, rows, {sheet.name for sheet in sheets})
     created = dt.datetime.fromisoformat(built_on)
@@ -118,6 +118,13 @@ def write_workbook(
     target = replace_file(path, buffer.getvalue())
     circuit_rows = layout.rows_of(CIRCUIT_GRID) if CIRCUIT_GRID in context.grids else 0
     return Summary(target, context.order, layout.rows, len(jobs), circuit_rows, len(listed), formulas)
+
+
+def _no_results(layout: Layout) -> pd.DataFrame:
+    """Results of a list of circuits without a row."""
+    fields = [field.name for field in layout.code.circuit_fields]
+    rules = [rule.name for rule in layout.code.rules.values() if rule.sheet == CIRCUIT_CHECK]
+    return pd.DataFrame(columns=[*fields, *rules], dtype=object)
 
 
 def _refuse(layout: Layout, rows: Mapping[str, Rows], sheets: Collection[str]) -> None:

@@ -1,0 +1,176 @@
+"""Computes every rule for a block of jobs and the circuits of these jobs."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+
+import numpy as np
+
+from workbook_builder.code_tables.load import load
+from workbook_builder.code_tables.model import Rule
+from workbook_builder.reference import inputs
+from workbook_builder.reference.by_job import ByJob
+from workbook_builder.reference.choice import Choice, spell
+from workbook_builder.reference.inputs import Entries
+from workbook_builder.reference.plan import YES_NO, is_of_circuits, is_of_entries, plan
+from workbook_builder.reference.registry import Registered
+from workbook_builder.reference.rounding import round6
+
+
+@dataclass(frozen=True)
+class Jobs:
+    """Entries of all jobs, which of them are ready, the parameters, and the results to be filled."""
+
+    entries: Entries
+    ready: np.ndarray
+    parameters: Mapping[str, float | np.ndarray]
+    results: Mapping[str, np.ndarray]
+
+
+@dataclass(frozen=True)
+class Circuits:
+    """Entries of all circuits, the ready ones by job and then by row, and the results to be filled.
+
+    rows: row of each ready circuit; job: row of its job (first row 0), never falling.
+    """
+
+    entries: Entries
+    rows: np.ndarray
+    job: np.ndarray
+    results: Mapping[str, np.ndarray]
+
+    @classmethod
+    def of(cls, entries: Entries, *, job_row: np.ndarray, ready: np.ndarray) -> Circuits:
+        """The ready rows among the entries. job_row: row of the job (first row 1)."""
+        rows = np.flatnonzero(ready)
+        rows = rows[np.argsort(job_row[rows], kind="stable")]
+        job = job_row[rows].astype(np.int64) - 1
+        return cls(entries, rows, job, open_results(entries.rows, of_circuits=True))
+
+    def of_jobs(self, first: int, end: int) -> slice:
+        """Where the circuits of these jobs stand among the ready ones."""
+        start, stop = np.searchsorted(self.job, [first, end])
+        return slice(int(start), int(stop))
+
+
+def open_results(rows: int, *, of_circuits: bool) -> dict[str, np.ndarray]:
+    """Result columns to be filled: numbers as float64, sentences as texts, the others as codes.
+
+    Those of circuits begin blank; those of jobs are blanked block by block.
+    """
+    made = plan()
+    kinds = dict.fromkeys(made.words, np.int8) | dict.fromkeys(made.sentences, object)
+    opened = {}
+    for one in load().rules.values():
+        if is_of_circuits(one) != of_circuits or is_of_entries(one):
+            continue
+        kind = kinds.get(one.name, np.float64)
+        opened[one.name] = (
+            np.full(rows, made.blank_of(one.name), dtype=kind) if of_circuits else np.empty(rows, dtype=kind)
+        )
+    return opened
+
+
+def calculate_blocks(jobs: Jobs, circuits: Circuits, *, size: int) -> None:
+    """Computes the ready rows and blanks the others, so many jobs a block, a block to a thread."""
+    rows = jobs.entries.rows
+    blocks = [slice(start, min(start + size, rows)) for start in range(0, rows, size)]
+    if len(blocks) == 1:
+        _Block(jobs, circuits, blocks[0]).calculate()
+        return
+    with ThreadPoolExecutor(max_workers=os.cpu_count()) as pool:
+        tasks = [pool.submit(lambda block: _Block(jobs, circuits, block).calculate(), one) for one in blocks]
+        for task in tasks:
+            task.result()
+
+
+class _Block:
+    """Some of the jobs and all their circuits: values by name, and where the results go."""
+
+    def __init__(self, jobs: Jobs, circuits: Circuits, block: slice) -> None:
+        within = jobs.ready[block]
+        all_ready = bool(within.all())
+        self._results = (jobs.results, circuits.results)
+        self._unready = None if all_ready else block
+        self._rows = block if all_ready else block.start + np.flatnonzero(within)
+        self._jobs = self._job_values(jobs)
+        part = circuits.of_jobs(block.start, block.stop)
+        self._circuit_rows = circuits.rows[part]
+        self._place = circuits.job[part] - block.start
+        if not all_ready:
+            self._place = np.searchsorted(self._rows, circuits.job[part])
+        self._circuits = self._circuit_values(circuits.entries, circuits.job[part])
+        ready = len(within) if all_ready else len(self._rows)
+        self._jobs["by_job"] = ByJob(jobs=ready, place=self._place)
+
+    def _job_values(self, jobs: Jobs) -> dict[str, object]:
+        values = {name: _part(used, self._rows) for name, used in jobs.entries.used.items()}
+        edition = inputs.edition_index(values["code_edition"]) - 1
+        for name, value in jobs.parameters.items():
+            values[name] = value[edition] if isinstance(value, np.ndarray) else value
+        return values
+
+    def _circuit_values(self, entries: Entries, job: np.ndarray) -> dict[str, object]:
+        rows = self._circuit_rows
+        values = {name: _part(used, rows) for name, used in entries.used.items()}
+        for one in entries.fields:
+            blank = entries.blank.get(one.name)
+            values[f"{one.name}_blank"] = np.zeros(len(rows), dtype=bool) if blank is None else blank[rows]
+        return values | {"row_number": rows + 1.0, "circuit_job_row": job + 1.0}
+
+    def calculate(self) -> None:
+        with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+            for one, how in plan().order:
+                if is_of_circuits(one):
+                    given = {name: self._for_circuit(source) for name, source in how.inputs.items()}
+                    self._keep(one, how, how.function(**given), circuit=True)
+                else:
+                    given = {name: self._for_job(source) for name, source in how.inputs.items()}
+                    self._keep(one, how, how.function(**given), circuit=False)
+
+    def _for_job(self, source: str | float) -> object:
+        """An input of a rule of jobs; beside `by_job`, columns of circuits are known too."""
+        if not isinstance(source, str):
+            return source
+        return plain(self._jobs[source] if source in self._jobs else self._circuits[source])
+
+    def _for_circuit(self, source: str | float) -> object:
+        """An input of a rule of circuits: of the circuit, else of its job."""
+        if not isinstance(source, str):
+            return source
+        if source in self._circuits:
+            return plain(self._circuits[source])
+        return _part(plain(self._jobs[source]), self._place)
+
+    def _keep(self, one: Rule, how: Registered, found: object, *, circuit: bool) -> None:
+        """Writes a result where it belongs and keeps it for the rules that need it."""
+        if one.kind == "number":
+            found = round6(found)
+        column = self._results[circuit][one.name]
+        if self._unready is not None and not circuit:
+            column[self._unready] = plan().blank_of(one.name)
+        is_sentence = one.name in plan().sentences
+        rows = self._circuit_rows if circuit else self._rows
+        column[rows] = spell(found.words, found.codes) if is_sentence else found
+        if how.words == YES_NO:
+            found = np.asarray(found) == 1
+        elif how.words and one.kind in ("choice", "text"):
+            found = Choice(how.words, np.asarray(found))
+        (self._circuits if circuit else self._jobs)[one.name] = found
+
+
+def plain(value: object) -> object:
+    """A yes or no entry as truth, everything else as it is."""
+    if isinstance(value, Choice) and set(value.words) == {"yes", "no"}:
+        return value.is_("yes")
+    return value
+
+
+def _part(value: object, rows: slice | np.ndarray) -> object:
+    """Some rows of a column; a number that holds for all rows as it is."""
+    if isinstance(value, Choice):
+        return value.take(rows) if np.ndim(value.codes) else value
+    return value[rows] if np.ndim(value) else value

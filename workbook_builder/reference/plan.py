@@ -1,0 +1,100 @@
+"""What is computed in which order, for jobs and for circuits."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from graphlib import TopologicalSorter
+
+from workbook_builder.code_tables.load import load
+from workbook_builder.code_tables.model import Rule
+from workbook_builder.reference import (  # noqa: F401  each module registers its rules
+    circuit_entries,
+    circuit_groups,
+    circuit_moves,
+    circuit_placing,
+    circuit_positions,
+    feeder_breaker,
+    feeder_conductor,
+    feeder_drop,
+    feeder_ground,
+    feeder_legs,
+    feeder_load,
+    feeder_wiring,
+    inputs,
+    loads_appliances,
+    loads_cooking,
+    loads_cooking_demand,
+    loads_hvac,
+    loads_methods,
+    loads_neutral,
+    loads_service,
+    lookup,
+    options_decision,
+    options_panel,
+    options_service,
+    options_spaces,
+    raceway,
+    raceway_moved,
+    solar,
+    sources,
+    spaces,
+    spaces_added,
+    spaces_legs,
+    spaces_listed,
+    working_space,
+)
+from workbook_builder.reference.choice import BLANK
+from workbook_builder.reference.registry import Registered, registered
+
+YES_NO = ("no", "yes")
+CIRCUIT_SHEET = "Circuit check"
+_CODED = ("choice", "state", "text", "size")
+_ENTRY_BANDS = ("Row", "Cross-checks")
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Rules in the order of their needs, the columns kept as codes with their words, and the
+    sentences, whose words are made with the numbers in them."""
+
+    order: tuple[tuple[Rule, Registered], ...]
+    words: Mapping[str, tuple[str, ...]]
+    sentences: frozenset[str]
+
+    def blank_of(self, name: str) -> object:
+        """What a result column holds where there is no result."""
+        if name in self.sentences:
+            return ""
+        return BLANK if name in self.words else float("nan")
+
+
+@lru_cache(maxsize=1)
+def plan() -> Plan:
+    """What is computed in which order. A circle between rules raises graphlib.CycleError."""
+    rules, functions = load().rules, registered()
+    computed = {name: functions[name] for name in rules if not is_of_entries(rules[name])}
+    graph = {name: [need for need in one.needs if need in computed] for name, one in computed.items()}
+    order = TopologicalSorter(graph).static_order()
+    words = {}
+    for name, one in computed.items():
+        if rules[name].kind == "size":
+            sizes = lookup.trade_sizes() if name == "raceway_size" else lookup.sizes()
+            words[name] = ("", *sizes)
+        elif rules[name].kind in _CODED and one.words:
+            words[name] = one.words
+    sentences = frozenset(name for name in computed if rules[name].kind == "text" and name not in words)
+    return Plan(tuple((rules[name], computed[name]) for name in order), words, sentences)
+
+
+def is_of_circuits(one: Rule) -> bool:
+    """Rules with a row for a circuit; all others have a row for a job."""
+    return one.sheet == CIRCUIT_SHEET
+
+
+def is_of_entries(one: Rule) -> bool:
+    """Rules about the entries themselves; they hold for every row that is not empty."""
+    if is_of_circuits(one):
+        return one.band in _ENTRY_BANDS
+    return one.sheet == "Inputs" and one.name != "edition_index"

@@ -1,0 +1,127 @@
+"""What the circuit list says of a job."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from workbook_builder.reference.by_job import ByJob
+from workbook_builder.reference.choice import Choice, first_true
+from workbook_builder.reference.registry import rule
+
+
+@rule("listed_moves")
+def listed_moves(by_job: ByJob, action: Choice) -> np.ndarray:
+    """Circuits of the list that move.
+
+    Section: own rule.
+    Inputs: circuits by job, action. Result: [circuits].
+    """
+    return by_job.count(action.is_("move"))
+
+
+@rule("listed_1pole", wanted=1.0)
+@rule("listed_2pole", wanted=2.0)
+def listed_with_poles(by_job: ByJob, action: Choice, poles: np.ndarray, wanted: float) -> np.ndarray:
+    """Circuits of the list that move and have so many poles.
+
+    Section: own rule.
+    Inputs: circuits by job, action, poles, wanted [poles]. Result: [circuits].
+    """
+    return by_job.count(action.is_("move") & (poles == wanted))
+
+
+@rule("listed_freed")
+def listed_freed(
+    *,
+    listed_1pole: np.ndarray,
+    listed_2pole: np.ndarray,
+    by_job: ByJob,
+    panel: Choice,
+    action: Choice,
+    poles: np.ndarray,
+) -> np.ndarray:
+    """Listed circuits that leave the main panel free their poles, moved or removed.
+
+    Section: own rule.
+    Inputs: counts [circuits], circuits by job, panel, action, poles [poles]. Result: [spaces].
+    """
+    removed = panel.is_("main") & action.is_("remove")
+    return listed_1pole + 2 * listed_2pole + by_job.total(np.where(removed, poles, 0.0))
+
+
+@rule("listed_move_va")
+def listed_move_va(by_job: ByJob, action: Choice, circuit_va: np.ndarray) -> np.ndarray:
+    """Load of the listed circuits that move.
+
+    Section: own rule.
+    Inputs: circuits by job, action, circuit_va [VA]. Result: [VA].
+    """
+    return by_job.total(np.where(action.is_("move"), circuit_va, 0.0))
+
+
+@rule("listed_added")
+def listed_added(
+    by_job: ByJob, panel: Choice, circuit_stays: np.ndarray, position: np.ndarray
+) -> np.ndarray:
+    """Listed circuits that have a place in the added panel.
+
+    Section: own rule.
+    Inputs: circuits by job, panel, circuit_stays [yes or no], position [space]. Result: [circuits].
+    """
+    return by_job.count(panel.is_("added") & circuit_stays & ~np.isnan(position))
+
+
+@rule("listed_leg_a_va", load="added_leg_a_va")
+@rule("listed_leg_b_va", load="added_leg_b_va")
+def listed_leg_va(by_job: ByJob, load: np.ndarray) -> np.ndarray:
+    """Load of the listed circuits on one leg of the added panel.
+
+    Section: own rule.
+    Inputs: circuits by job, load of each on the leg [VA]. Result: [VA].
+    """
+    return by_job.total(load)
+
+
+@rule("listed_stops")
+def listed_stops(by_job: ByJob, circuit_stop: np.ndarray) -> np.ndarray:
+    """Listed circuits with a STOP.
+
+    Section: own rule.
+    Inputs: circuits by job, circuit_stop [yes or no]. Result: [circuits].
+    """
+    return by_job.count(circuit_stop)
+
+
+@rule("move_1pole_used", listed="listed_1pole", counted="move_1pole")
+@rule("move_2pole_used", listed="listed_2pole", counted="move_2pole")
+def moves_used(listed_moves: np.ndarray, listed: np.ndarray, counted: np.ndarray) -> np.ndarray:
+    """The list wins over the counts once it has a circuit that moves.
+
+    Section: own rule.
+    Inputs: listed_moves, listed, counted [circuits]. Result: [circuits].
+    """
+    return np.where(listed_moves > 0, listed, counted)
+
+
+@rule(
+    "list_state",
+    words=("OK", "STOP: the circuit list has a STOP", "CHECK: the list and the counts differ"),
+)
+def list_state(
+    *,
+    listed_stops: np.ndarray,
+    listed_moves: np.ndarray,
+    listed_1pole: np.ndarray,
+    listed_2pole: np.ndarray,
+    move_1pole: np.ndarray,
+    move_2pole: np.ndarray,
+) -> np.ndarray:
+    """The list has no STOP and does not contradict the counts.
+
+    Section: own rule.
+    Inputs: listed and counted circuits [circuits]. Result: place in the words.
+    Limits: counts of 0 contradict nothing.
+    """
+    differ = (listed_1pole != move_1pole) | (listed_2pole != move_2pole)
+    both = (listed_moves > 0) & (move_1pole + move_2pole > 0)
+    return first_true((listed_stops > 0, both & differ))

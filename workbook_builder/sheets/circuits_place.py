@@ -1,0 +1,100 @@
+"""Which circuits had better move, in which order, and the positions that balance the legs."""
+
+from __future__ import annotations
+
+from .model import Column
+
+SAME_JOB = "{all.circuit_job_row}, [circuit_job_row]"
+TO_PLACE = '{all.to_place}, "yes"'
+OF_JOB = '({all.circuit_job_row}=[circuit_job_row])*({all.to_place}="yes")*({all.poles}=1)'
+"""One-pole circuits of the same job that are to be placed."""
+EARLIER = "({all.row_number}<[row_number])"
+EARLIER_ROWS = '{all.row_number}, "<"&[row_number]'
+
+PARAMETERS_OF_COST = (
+    'IF([cable_reaches]="yes", 0, {move_cost_splice})'
+    '+IF(OR([condition]="cloth", [condition]="ungrounded"), {move_cost_old}, 0)'
+    '+IF([condition]="aluminum", {move_cost_aluminum}, 0)'
+    "+IF([circuit_neutral_va]>0, {move_cost_neutral}, 0)-IF([poles]=2, {move_gain_two_pole}, 0)"
+)
+
+
+def placed(formula: str) -> str:
+    """Blank where the circuit is not to be placed in the added panel."""
+    return f'IF([to_place]="no", "", {formula})'
+
+
+def down(steps: str, size: str) -> str:
+    """Whole number of times that a size goes into some steps."""
+    return f"INT(ROUND(({steps})/({size}), 6))"
+
+
+WHICH = (
+    Column(
+        "may_move",
+        'IF(AND([panel]="main", [action]="keep", [condition]<>"three wire", [multiwire_group]="", '
+        '[priority]<>"alarm"), "yes", "no")',
+    ),
+    Column("move_cost", PARAMETERS_OF_COST),
+    Column(
+        "move_order",
+        'IF([may_move]="no", "", 1'
+        f'+COUNTIFS({SAME_JOB}, {{all.may_move}}, "yes", {{all.move_cost}}, "<"&[move_cost])'
+        f'+COUNTIFS({SAME_JOB}, {{all.may_move}}, "yes", {{all.move_cost}}, [move_cost], {EARLIER_ROWS}))',
+    ),
+    Column(
+        "freed_before",
+        f'IF([move_order]="", "", SUMIFS({{all.poles}}, {SAME_JOB}, {{all.move_order}}, "<"&[move_order]))',
+    ),
+    Column(
+        "move_suggested",
+        'IF([move_order]="", "no", '
+        'IF([freed_before]+[job.listed_freed]<[job.circuits_to_move], "yes", "no"))',
+    ),
+)
+
+WHERE = (
+    Column(
+        "to_place",
+        'IF(OR(AND([panel]="added", [circuit_stays]="yes"), [move_suggested]="yes"), "yes", "no")',
+    ),
+    Column(
+        "group_first",
+        'IF(AND([to_place]="yes", [group_key]<>""), '
+        "SUMPRODUCT(({all.group_key}=[group_key])*({all.group_earlier}=0)*{all.row_number}), 0)",
+    ),
+    Column(
+        "shared_before",
+        'IF(OR([to_place]="no", [poles]=2, [group_first]=0), "", '
+        f"SUMPRODUCT({OF_JOB}*({{all.group_first}}>0)*(({{all.group_first}}<[group_first])"
+        f"+({{all.group_first}}=[group_first])*{EARLIER})))",
+    ),
+    Column(
+        "single_before",
+        'IF(OR([to_place]="no", [poles]=2, [group_first]>0), "", '
+        f"SUMPRODUCT({OF_JOB}*(({{all.group_first}}>0)+({{all.group_first}}=0)"
+        f"*(({{all.circuit_va}}>[circuit_va])+({{all.circuit_va}}=[circuit_va])*{EARLIER}))))",
+    ),
+    Column(
+        "place_order",
+        placed(
+            f"1+IF([poles]=2, COUNTIFS({SAME_JOB}, {TO_PLACE}, {{all.poles}}, 2, {EARLIER_ROWS}), "
+            "IF([group_first]>0, [shared_before], [single_before]))"
+        ),
+    ),
+    Column(
+        "two_pole_rows",
+        placed(f"2*ROUNDUP(ROUND(COUNTIFS({SAME_JOB}, {TO_PLACE}, {{all.poles}}, 2)/2, 6), 0)"),
+    ),
+    Column(
+        "suggested_position",
+        placed(
+            f"IF([poles]=2, 2*2*{down('[place_order]-1', '2')}+2-MOD([place_order], 2), "
+            f"2*[two_pole_rows]+2*2*{down('[place_order]-1', '2*2')}+IF(MOD([place_order], 2*2)=1, 1, "
+            "IF(MOD([place_order], 2*2)=0, 2, MOD([place_order], 2*2)+1)))"
+        ),
+    ),
+)
+"""Four one-pole circuits fill two panel rows: 1 and 3 on the left, 4 and 2 on the right, legs A, B, B, A."""
+
+PLACING = (*WHICH, *WHERE)
