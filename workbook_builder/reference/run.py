@@ -20,6 +20,7 @@ from workbook_builder.reference import (  # noqa: F401  each module registers it
     feeder_drop,
     feeder_ground,
     feeder_load,
+    feeder_other,
     feeder_wiring,
     inputs,
     loads_appliances,
