@@ -23,13 +23,18 @@ from workbook_builder.writer.styles import STYLES
 from workbook_builder.writer.workbook import write_workbook
 
 from .conftest import OVERRIDES, REASONS, Written
+from workbook_builder.code_tables.load import load
+
 from .toy_book import BUILT_ON, toy_jobs, toy_layout, toy_sheets
 
 ORDER = (
-    "Start", "Jobs", "Inputs", "Spaces", "Loads", "Feeder", "Raceway", "Local rules",
+    "Start", "Jobs", "Inputs", "Spaces", "Loads", "Feeder", "Raceway", "Sources", "Solar", "Options",
+    "Local rules",
     "Load tables", "Wire tables", "Raceway tables", "Lists", "Provenance", "Rules",
 )  # fmt: skip
 LEAST_CONTRAST = 6.0
+SPACE_STATES = sum(rule.sheet == "Spaces" and rule.kind == "state" for rule in load().rules.values())
+"""State columns of Spaces, each a CHECK in every ready row of the toy book."""
 
 
 def _write(path: Path, written: Written, **changes: object) -> None:
@@ -72,7 +77,7 @@ def test_summary_counts_the_formulas(written: Written) -> None:
     count = len(_formulas(written))
 
     assert written.summary.formulas == count
-    assert str(written.summary) == f"14 sheets, {count:,} formulas, 3 jobs in 5 rows"
+    assert str(written.summary) == f"17 sheets, {count:,} formulas, 3 jobs in 5 rows"
 
 
 def test_formulas_are_short_and_need_no_prefix(written: Written) -> None:
@@ -112,7 +117,7 @@ def test_master_check_has_its_last_results(written: Written) -> None:
     assert found["Local rules without a reason"] == 1
     assert found["State of the entries"] == "CHECK: local rules without a reason"
     assert found["STOP on Loads, cells"] == 0
-    assert found["CHECK on Spaces, cells"] == 3
+    assert found["CHECK on Spaces, cells"] == 3 * SPACE_STATES
     assert found["State of the findings"] == "CHECK: look at the cells that say so"
     assert found["Last verification"] == "not verified yet"
 
@@ -190,7 +195,7 @@ def test_every_sheet_prints_on_letter_with_its_header(written: Written) -> None:
         assert page.title == "Start" or setup.orientation == "landscape"
         assert page.title == "Start" or page.print_title_rows
         assert "not a design approval" in page.oddFooter.center.text
-    for name in ORDER[2:7]:
+    for name in ORDER[2:10]:
         assert written.formulas[name].print_title_cols == "$A:$C"
         assert written.formulas[name].print_title_rows == "$3:$9"
 
@@ -319,7 +324,7 @@ def test_master_check_and_row_states_come_alive(tmp_path: Path, engine: str) -> 
 
     assert [row[0] for row in grids["Jobs"][9:13]] == ["error: a", "missing: b", "ready", ""]
     assert [check[label] for label in LABELS] == [
-        1, 1, 1, 3, 2, 1, "STOP: rows with an error", 0, 1, "CHECK: look at the cells that say so",
+        1, 1, 1, 3, 2, 1, "STOP: rows with an error", 0, SPACE_STATES, "CHECK: look at the cells that say so",
     ]  # fmt: skip
 
 

@@ -20,6 +20,7 @@ from workbook_builder.reference import (  # noqa: F401  each module registers it
     feeder_drop,
     feeder_ground,
     feeder_load,
+    feeder_other,
     feeder_wiring,
     inputs,
     loads_appliances,
@@ -30,9 +31,16 @@ from workbook_builder.reference import (  # noqa: F401  each module registers it
     loads_neutral,
     loads_service,
     lookup,
+    options_decision,
+    options_panel,
+    options_service,
+    options_spaces,
     raceway,
     raceway_moved,
+    solar,
+    sources,
     spaces,
+    spaces_added,
     working_space,
 )
 from workbook_builder.reference.choice import BLANK, Choice, spell
@@ -48,10 +56,12 @@ _CODED = ("choice", "state", "text", "size")
 
 @dataclass(frozen=True)
 class Plan:
-    """Rules in the order of their needs, and the columns kept as codes with their words."""
+    """Rules in the order of their needs, the columns kept as codes with their words, and the
+    sentences, whose words are made with the numbers in them."""
 
     order: tuple[tuple[Rule, Registered], ...]
     words: Mapping[str, tuple[str, ...]]
+    sentences: frozenset[str]
 
 
 def calculate(raw: pd.DataFrame, *, overrides: Mapping[str, float | str] | None = None) -> pd.DataFrame:
@@ -93,9 +103,10 @@ def plan() -> Plan:
         if rules[name].kind == "size":
             sizes = lookup.trade_sizes() if name == "raceway_size" else lookup.sizes()
             words[name] = ("", *sizes)
-        elif rules[name].kind in _CODED:
+        elif rules[name].kind in _CODED and one.words:
             words[name] = one.words
-    return Plan(tuple((rules[name], computed[name]) for name in order), words)
+    sentences = frozenset(name for name in computed if rules[name].kind == "text" and name not in words)
+    return Plan(tuple((rules[name], computed[name]) for name in order), words, sentences)
 
 
 def _is_of_entries(one: Rule) -> bool:
@@ -152,12 +163,10 @@ def _value(used: Mapping[str, object], source: str | float) -> object:
 
 
 def _open_results(rows: int) -> dict[str, np.ndarray]:
-    """Result columns to be filled: numbers as float64, the others as codes."""
-    kept_as_code = plan().words
-    return {
-        one.name: np.empty(rows, dtype=np.int8 if one.name in kept_as_code else np.float64)
-        for one, _ in plan().order
-    }
+    """Result columns to be filled: numbers as float64, sentences as texts, the others as codes."""
+    made = plan()
+    kinds = dict.fromkeys(made.words, np.int8) | dict.fromkeys(made.sentences, object)
+    return {one.name: np.empty(rows, dtype=kinds.get(one.name, np.float64)) for one, _ in made.order}
 
 
 def _calculate_blocks(
@@ -203,13 +212,21 @@ def _calculate_block(
             if one.kind == "number":
                 found = round6(found)
             if not all_ready:
-                results[one.name][block] = BLANK if one.name in plan().words else np.nan
-            results[one.name][rows] = found
+                results[one.name][block] = _blank_of(one.name)
+            sentence = one.name in plan().sentences
+            results[one.name][rows] = spell(found.words, found.codes) if sentence else found
             if how.words == YES_NO:
                 found = np.asarray(found) == 1
             elif how.words and one.kind in ("choice", "text"):
                 found = Choice(how.words, np.asarray(found))
             values[one.name] = found
+
+
+def _blank_of(name: str) -> object:
+    """What a result column holds where there is no result."""
+    if name in plan().sentences:
+        return ""
+    return BLANK if name in plan().words else np.nan
 
 
 def _frame(

@@ -9,7 +9,7 @@ from .layout import INPUTS, JOBS, Layout, letter, quoted
 from .model import JOB_NUMBER, MARK_ROW, ROW_STATE, RULE_ROW, Sheet
 from .units import ANY, PLAIN, TEXT, Unit, table_units, unit
 
-KEY_UNITS = {"rating_a": "A", "upper_c": "C"}
+KEY_UNITS = {"rating_a": "A", "upper_c": "C", "bus_a": "A"}
 
 
 class Names:

@@ -6,7 +6,10 @@ from .feeder_size import FEEDER
 from .inputs import INPUTS
 from .loads_methods import LOADS
 from .model import Sheet
+from .options import OPTIONS
 from .raceway import RACEWAY
+from .solar import SOLAR
+from .sources import SOURCES
 from .spaces import SPACES
 
-SHEETS: tuple[Sheet, ...] = (INPUTS, SPACES, LOADS, FEEDER, RACEWAY)
+SHEETS: tuple[Sheet, ...] = (INPUTS, SPACES, LOADS, FEEDER, RACEWAY, SOURCES, SOLAR, OPTIONS)

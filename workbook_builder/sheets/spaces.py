@@ -1,8 +1,56 @@
-"""Spaces of the main panel: what is free, what comes in, what must leave."""
+"""Spaces of the main panel, of what comes in and what must leave, and the size of the added panel."""
 
 from __future__ import annotations
 
 from .model import Column, Sheet
+
+NEEDED = "[added_spaces_needed]"
+BUSES = "{panel_bus.bus_a}"
+
+ADDED_PANEL = (
+    Column(
+        "added_circuit_spaces",
+        '[moved_1pole_total]+2*[move_2pole]+IF([planned_in]="added panel", [planned_spaces], 0)'
+        '+IF(OR([source_at]="added panel far end", [source_at]="added panel elsewhere"), [source_spaces], 0)'
+        '+IF(AND([generator_inlet_a]>0, [inlet_at]="added panel"), 2, 0)',
+    ),
+    Column(
+        "added_spaces_needed",
+        "CEILING(ROUND([added_circuit_spaces]*(1+[growth_percent]/{percent}), 6), 2)",
+    ),
+    Column(
+        "added_bus_index",
+        'IF([feeder_breaker_a]="", "", '
+        f"SUMPRODUCT(1-({BUSES}>=[feeder_breaker_a])*({{panel_bus.largest_spaces}}>={NEEDED}))+1)",
+    ),
+    Column(
+        "added_bus_chosen_a",
+        'IF([added_bus_wanted_a]>0, [added_bus_wanted_a], IF([added_bus_index]="", "", '
+        f'IF([added_bus_index]>ROWS({BUSES}), "", INDEX({BUSES}, [added_bus_index]))))',
+    ),
+    Column(
+        "added_size_index",
+        f'IF([added_bus_index]="", "", IF([added_bus_index]>ROWS({BUSES}), "", '
+        f"SUMPRODUCT(({{panel_size}}<{NEEDED})*({{panel_size}}>0)"
+        f'*({{panel_size.header}}=INDEX({BUSES}, [added_bus_index])&""))+1))',
+    ),
+    Column(
+        "added_spaces_listed",
+        'IF([added_size_index]="", "", INDEX({panel_size}, [added_size_index], [added_bus_index]))',
+    ),
+    Column(
+        "added_spaces_chosen",
+        "IF([added_spaces_wanted]>0, [added_spaces_wanted], [added_spaces_listed])",
+    ),
+    Column(
+        "added_panel_state",
+        'IF(OR([added_spaces_chosen]="", [added_bus_chosen_a]=""), '
+        '"STOP: no panel of the list is large enough", IF([added_spaces_chosen]<[added_circuit_spaces], '
+        '"STOP: the added panel has fewer spaces than circuits", '
+        f"IF([added_spaces_chosen]<{NEEDED}, "
+        '"CHECK: the added panel leaves less growth than wanted", "OK")))',
+    ),
+)
 
 SPACES = Sheet(
     name="Spaces",
@@ -47,5 +95,6 @@ SPACES = Sheet(
             "IF([moved_1pole_total]>[move_1pole], "
             '"CHECK: more circuits must move than the job says", "OK"))',
         ),
+        *ADDED_PANEL,
     ),
 )

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from .formula import Call, ColumnName, Minus, Named, Node, Number, Operation, Text
 
-_BASE = {"VA": {"V": 1, "A": 1}, "ohm": {"V": 1, "A": -1}, "ft2": {"ft": 2}, "in2": {"in": 2}}
+_BASE = {"VA": {"V": 1, "A": 1}, "W": {"V": 1, "A": 1}, "ohm": {"V": 1, "A": -1}, "ft2": {"ft": 2}, "in2": {"in": 2}}
 _COMPARE = frozenset({"=", "<>", "<", "<=", ">", ">="})
 _SAME = frozenset({"MIN", "MAX", "SUM", "SUMIF", "SUMIFS", "SMALL", "LARGE", "AVERAGEIFS"})
 _KEEP = frozenset({"ROUND", "ROUNDUP", "ROUNDDOWN", "INT", "ABS", "SUMPRODUCT"})

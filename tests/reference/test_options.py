@@ -1,0 +1,314 @@
+"""The four ways, their reasons and the choice. The rules are the workbook's own; toy numbers."""
+
+from __future__ import annotations
+
+import re
+
+import numpy as np
+import pandas as pd
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from workbook_builder.code_tables.load import load
+from workbook_builder.reference.run import calculate, plan
+
+from .jobs import plain_job, quoted_words, random_jobs, results_of
+
+SEEDS = st.integers(min_value=0, max_value=10**6)
+WAYS = ("existing_spaces", "added_panel", "load_control", "larger_service")
+REPLACED = "No: the present panel is to be replaced, not extended."
+RULES = load().rules
+
+
+def reason(way: str, **entries: object) -> str:
+    return results_of(**entries)[f"{way}_reason"]
+
+
+def feasible_jobs(rows: int, seed: int) -> pd.DataFrame:
+    """Random jobs of which many have a way that works."""
+    draw = np.random.default_rng(seed)
+    jobs = random_jobs(rows, seed).assign(
+        panel_condition="sound", interlock="yes", egc_wanted=None, feeder_breaker_wanted_a=0.0,
+        added_bus_wanted_a=0.0, added_spaces_wanted=0.0, service_a=draw.choice([200.0, 300.0, 320.0], rows),
+        panel_place=draw.choice(["same wall", "same building"], rows), terminals="75 C", branch_limit_a=0.0,
+        main_bus_a=400.0, main_spaces=42.0, main_spaces_used=draw.integers(30, 43, rows).astype(float),
+        add_1pole=draw.integers(0, 3, rows), add_2pole=draw.integers(0, 2, rows), trench_ft=0.0,
+        floor_area_ft2=draw.integers(1000, 5000, rows), wet_location="no", room="garage",
+        two_circuit_spaces=draw.integers(0, 6, rows), moved_in_raceway="no", load_method="existing dwelling",
+        wiring="EMT", line_v=240.0, ambient_c=30.0, moved_three_wire="no", clear_width_in=None,
+        clear_depth_in=None, clear_height_in=None, top_breaker_height_in=None,
+    )  # fmt: skip
+    return jobs
+
+
+@pytest.mark.parametrize(
+    ("entries", "said"),
+    [
+        ({}, "Yes: 163 A remain, and 2 of the spaces."),
+        ({"panel_condition": "crowded"}, "Yes: 163 A remain, and 2 of the spaces."),
+        ({"panel_condition": "corroded or unlisted", "panel_place": "other building"}, REPLACED),
+        ({"panel_place": "other building"}, "No: the loads stand in another building."),
+        ({"add_other_kva": 100.25}, "No: the service is short by 4 A."),
+        ({"main_spaces_used": 29, "add_2pole": 1}, "No: the breakers need 1 more full spaces."),
+        ({"main_spaces_used": 30, "add_1pole": 2}, "No: spaces are short by 3 for the growth wanted."),
+        ({"add_1pole": 2}, "No: spaces are short by 1 for the growth wanted."),
+        ({"add_1pole": 2, "growth_percent": 0}, "Yes: 163 A remain, and 0 of the spaces."),
+        ({"add_1pole": 2, "two_circuit_spaces": 1}, "Yes: 163 A remain, and 1 of the spaces."),
+        ({"main_spaces_used": 20, "pv_output_a": 33}, "No: the main bus or the inlet stops the sources."),
+        ({"main_spaces_used": 20, "pv_output_a": 32}, "Yes: 163 A remain, and 8 of the spaces."),
+        ({"main_spaces_used": 20, "generator_inlet_a": 30}, "No: the main bus or the inlet stops the sources."),
+    ],
+)  # fmt: skip
+def test_reasons_of_existing_spaces(entries: dict, said: str) -> None:
+    """1800 ft2: 5400 + 3000 + 1500 VA, 8000 whole and 40 % of 1900: 8760 VA, 36.5 A of 200 A.
+
+    With 100 250 VA more, 40 % of 102 150: 48 860 VA, 203.6 A.
+    """
+    assert reason("existing_spaces", **entries) == said
+
+
+@pytest.mark.parametrize(
+    ("entries", "said"),
+    [
+        ({"panel_condition": "corroded or unlisted"}, REPLACED),
+        ({"panel_condition": "corroded or unlisted", "add_other_kva": 100.25, "planned_in": "main panel"},
+         "No: the service is short by 4 A."),
+        ({"feeder_breaker_wanted_a": 65}, "No: the breaker is no standard rating."),
+        ({"move_1pole": 31, "feeder_breaker_wanted_a": 65},
+         "No: more circuits would have to move than the main panel holds."),
+        ({"add_1pole": 8, "added_spaces_wanted": 7}, "No: the added panel has fewer spaces than circuits."),
+        ({"add_1pole": 8, "added_spaces_wanted": 8}, "No: spaces are short by 2 for the growth wanted."),
+        ({"add_1pole": 8, "added_spaces_wanted": 10}, "Yes: 163 A remain, and 2 of the spaces."),
+        ({"generator_inlet_a": 30}, "No: a bus or the inlet stops the sources."),
+        ({"moved_three_wire": "yes", "move_2pole": 1, "room": "bathroom"},
+         "No: a three-wire range or dryer circuit stays at the service or is rewired."),
+        ({"room": "bathroom"}, "No: no overcurrent device in this room."),
+        ({"pv_output_a": 48.1, "source_at": "added panel far end", "feeder_at": "far end", "main_bus_a": 400,
+          "terminals": "75 C"}, "No: a bus or the inlet stops the sources."),
+    ],
+)  # fmt: skip
+def test_reasons_of_an_added_panel(entries: dict, said: str) -> None:
+    assert reason("added_panel", **entries) == said
+
+
+EV = {"add_ev_a": 48, "add_other_kva": 75, "planned_in": "added panel"}
+"""8000 + 0.4 x (1900 + 75 000) = 38 760 VA without the vehicle: 161.5 A, 38.5 A spare of 200 A."""
+
+
+@pytest.mark.parametrize(
+    ("entries", "said"),
+    [
+        ({}, "No: no vehicle supply is planned."),
+        ({**EV, "main_spaces_used": 26}, "Yes, at a set point of 30 A: 1 A remain, and 2 of the spaces."),
+        ({**EV, "main_spaces_used": 26, "ev_limit_a": 20.9}, "Yes, at a set point of 20 A: 12 A remain, and 2 of the spaces."),
+        ({**EV, "main_spaces_used": 26, "ev_limit_a": 32}, "No: the service is short by 2 A even so."),
+        ({**EV, "add_ev_count": 6}, "No: the set point leaves less than 6 A to each vehicle."),
+        ({**EV, "add_ev_count": 5, "main_spaces_used": 16}, "Yes, at a set point of 30 A: 1 A remain, and 4 of the spaces."),
+        ({"add_ev_a": 48, "panel_condition": "corroded or unlisted"}, REPLACED),
+    ],
+)  # fmt: skip
+def test_reasons_of_load_control(entries: dict, said: str) -> None:
+    """38.5 A over 1.25 are 30.8 A: 30 A, and 200 - 161.5 - 37.5 = 1 A remains."""
+    assert reason("load_control", **entries) == said
+
+
+def test_load_control_takes_an_added_panel_where_spaces_are_short() -> None:
+    near = results_of(add_ev_a=16, main_spaces_used=26)
+    short = results_of(add_ev_a=16, main_spaces_used=30)
+
+    assert (near["control_in_main"], near["load_control_allowance_usd"]) == ("yes", 1300)
+    assert (short["control_in_main"], short["load_control_allowance_usd"]) == ("no", 3700)
+    assert short["load_control_spare_spaces"] == short["added_panel_spare_spaces"]
+
+
+@pytest.mark.parametrize(
+    ("entries", "said"),
+    [
+        ({}, "Yes, 225 A: 183 A remain, and 14 of the spaces."),
+        ({"service_a": 60}, "Yes, 100 A: 58 A remain, and 14 of the spaces."),
+        ({"service_a": 320}, "Yes, 400 A: 358 A remain, and 14 of the spaces."),
+        ({"service_a": 400}, "No: no service up to 400 A is larger and carries the load."),
+        ({"main_spaces": 84, "main_spaces_used": 41, "add_1pole": 1}, "No: spaces are short by 1 for the growth wanted."),
+        ({"main_spaces": 84, "main_spaces_used": 41, "add_1pole": 1, "growth_percent": 0},
+         "Yes, 225 A: 183 A remain, and 0 of the spaces."),
+        ({"pv_output_a": 36.1}, "No: the sources are too large for the new bus."),
+        ({"pv_output_a": 36}, "Yes, 225 A: 183 A remain, and 12 of the spaces."),
+        ({"generator_inlet_a": 30}, "No: an inlet needs a listed interlock or transfer equipment."),
+        ({"panel_condition": "corroded or unlisted"}, "Yes, 225 A: 183 A remain, and 14 of the spaces."),
+    ],
+)  # fmt: skip
+def test_reasons_of_a_larger_service(entries: dict, said: str) -> None:
+    """220.82 under its first step: 9900 VA, 41.25 A."""
+    assert reason("larger_service", **entries) == said
+
+
+@pytest.mark.parametrize(
+    ("service", "rating", "copper", "aluminum"),
+    [(100, 125, "2", "1/0"), (125, 150, "1", "2/0"), (150, 200, "2/0", "4/0"), (200, 225, "3/0", "250"),
+     (225, 300, "250", "350"), (300, 320, "350", "500"), (320, 400, "400", "600"), (60, 100, "4", "2"),
+     (400, np.nan, "", "")],
+)  # fmt: skip
+def test_conductors_of_the_larger_service(service: int, rating: float, copper: str, aluminum: str) -> None:
+    """83 percent of the rating in the 75 C column, as Table 310.12 prints it; 320 A takes the row of 350 A."""
+    rows = [results_of(service_a=service, material=metal) for metal in ("copper", "aluminum")]
+
+    np.testing.assert_array_equal([row["new_service_a"] for row in rows], [rating, rating])
+    assert [row["service_conductor_size"] for row in rows] == [copper, aluminum]
+
+
+@pytest.mark.parametrize(
+    ("entries", "chosen", "state", "said"),
+    [
+        ({}, "existing spaces", "OK", "The least costly way that works. Yes: 163 A remain, and 2 of the spaces."),
+        ({"option_wanted": "larger service"}, "larger service", "CHECK: a cheaper way works",
+         "Wanted by the job. Yes, 225 A: 183 A remain, and 14 of the spaces."),
+        ({"option_wanted": "added panel"}, "added panel", "CHECK: a cheaper way works",
+         "Wanted by the job. Yes: 163 A remain, and 12 of the spaces."),
+        ({"option_wanted": "existing spaces"}, "existing spaces", "OK",
+         "Wanted by the job. Yes: 163 A remain, and 2 of the spaces."),
+        ({"option_wanted": "load control"}, "load control", "STOP: the way wanted does not work",
+         "Wanted by the job. No: no vehicle supply is planned."),
+        ({"panel_condition": "corroded or unlisted"}, "larger service", "OK",
+         "The least costly way that works. Yes, 225 A: 183 A remain, and 14 of the spaces."),
+        ({"panel_condition": "corroded or unlisted", "service_a": 400}, "", "STOP: no way works as entered",
+         "No way works as entered; see the four reasons."),
+        ({"panel_condition": "corroded or unlisted", "service_a": 400, "option_wanted": "added panel"},
+         "added panel", "STOP: the way wanted does not work", f"Wanted by the job. {REPLACED}"),
+    ],
+)  # fmt: skip
+def test_the_way_chosen(entries: dict, chosen: str, state: str, said: str) -> None:
+    """The smallest panel of the list has 12 spaces; the feeder breaker takes the two of the main panel."""
+    row = results_of(**entries)
+
+    assert (row["option_chosen"], row["option_state"], row["option_reason"]) == (chosen, state, said)
+
+
+def test_equal_allowances_take_the_first_way() -> None:
+    equal = dict.fromkeys((f"allowance_{way}" for way in WAYS), 1000.0)
+    job = plain_job(add_ev_a=16, main_spaces_used=26)
+    full = plain_job(add_ev_a=16, main_spaces_used=30)
+
+    assert calculate(job, overrides=equal)["option_rank"].tolist() == ["existing spaces"]
+    assert calculate(full, overrides=equal)["option_rank"].tolist() == ["added panel"]
+    assert calculate(full, overrides=equal | {"allowance_larger_service": 999.0})["option_rank"].tolist() == [
+        "larger service"
+    ]
+
+
+def test_a_wish_as_cheap_as_the_cheapest_is_no_check() -> None:
+    equal = dict.fromkeys((f"allowance_{way}" for way in WAYS), 1000.0)
+    wish = plain_job(option_wanted="larger service")
+    same, dearer = (
+        calculate(wish, overrides=equal | {"allowance_larger_service": cost}).iloc[0]
+        for cost in (1000.0, 1000.5)
+    )
+
+    assert (same["option_rank"], same["chosen_allowance_usd"], same["option_state"]) == (
+        "existing spaces", 1000, "OK",
+    )  # fmt: skip
+    assert (dearer["chosen_allowance_usd"], dearer["option_state"]) == (1000.5, "CHECK: a cheaper way works")
+
+
+def test_no_way_has_no_allowance() -> None:
+    row = results_of(panel_condition="corroded or unlisted", service_a=400)
+
+    assert np.isnan(row["chosen_allowance_usd"])
+
+
+def quoted(rules: tuple[str, ...]) -> list[re.Pattern]:
+    """The sentences in quotation marks of some rules, with any number where a letter stands for one."""
+    texts = {text for name in rules for text in re.findall(r'"([^"]+\.)"', RULES[name].sentence)}
+    return [re.compile(re.sub(r"\b[NMSRK]\b", r"-?\\d+", re.escape(text))) for text in texts]
+
+
+@pytest.mark.parametrize(
+    ("way", "rules"),
+    [
+        ("existing_spaces", ("existing_spaces_reason", "existing_place_stop", "existing_room_stop")),
+        ("added_panel", ("added_panel_reason", "added_ways_stop")),
+        ("load_control", ("load_control_reason", "load_control_stop", "set_point_stop", "added_ways_stop")),
+        ("larger_service", ("larger_service_reason", "larger_size_stop", "larger_source_stop")),
+    ],
+)
+def test_reasons_are_the_sentences_of_their_rules(way: str, rules: tuple[str, ...]) -> None:
+    """Letter for letter; a stop of the design stands between No and the full stop."""
+    results = calculate(pd.concat([random_jobs(3000, seed=11), feasible_jobs(1000, seed=12)]))
+    said = set(results[f"{way}_reason"]) - {""}
+    stops = {f"No: {words}." for words in plan().words["added_design_stop"]}
+    patterns = quoted((*rules, "replace_stop"))
+
+    assert len(said) > 10
+    assert [text for text in said - stops if not any(one.fullmatch(text) for one in patterns)] == []
+
+
+def test_stops_of_the_design_are_those_of_its_states() -> None:
+    parts = re.findall(r"design_stop_\w+", RULES["added_design_stop"].sentence)
+    states = [state for part in parts for state in re.findall(r"\w+_state", RULES[part].sentence)]
+    words = [word for state in states for word in quoted_words(state)]
+    quotes = [word.removeprefix("STOP: ") for word in words if word.startswith("STOP")]
+
+    assert len(states) == 11
+    assert set(plan().words["added_design_stop"]) == set(quotes)
+
+
+@given(seed=SEEDS)
+@settings(max_examples=8, deadline=None)
+def test_feasible_says_yes_and_leaves_what_is_wanted(seed: int) -> None:
+    results = calculate(feasible_jobs(200, seed))
+    results = results[results["row_state"] == "ready"]
+    for way in WAYS:
+        yes = results[f"{way}_feasible"] == "yes"
+        works = results[yes]
+
+        assert (results[f"{way}_reason"].str.startswith("Yes") == yes).all()
+        assert (works[f"{way}_spare_a"] >= 0).all()
+        assert (works[f"{way}_spare_spaces"] >= works["spare_wanted"]).all()
+
+
+@given(seed=SEEDS)
+@settings(max_examples=8, deadline=None)
+def test_the_way_chosen_is_never_dearer_than_another_that_works(seed: int) -> None:
+    """With any allowances."""
+    draw = np.random.default_rng(seed)
+    overrides = {f"allowance_{way}": float(draw.integers(1, 6) * 500) for way in WAYS}
+    results = calculate(feasible_jobs(200, seed).assign(option_wanted=None), overrides=overrides)
+    results = results[results["row_state"] == "ready"]
+    chosen = results["option_chosen"].str.replace(" ", "_")
+    works = results[[f"{way}_feasible" for way in WAYS]].eq("yes").to_numpy()
+    costs = results[[f"{way}_allowance_usd" for way in WAYS]].to_numpy()
+
+    assert (works.any(axis=1) == (chosen != "")).all()
+    for row in np.flatnonzero(works.any(axis=1)):
+        place = WAYS.index(chosen.iloc[row])
+        assert works[row, place]
+        assert costs[row, place] == costs[row, works[row]].min() == results["lowest_allowance_usd"].iloc[row]
+
+
+@pytest.mark.parametrize(
+    ("field", "more"), [("floor_area_ft2", 700.0), ("move_kva", 6.0), ("add_other_kva", 5.0)]
+)
+@given(seed=SEEDS)
+@settings(max_examples=8, deadline=None)
+def test_more_load_never_makes_an_added_panel_feasible(field: str, more: float, seed: int) -> None:
+    """Without sources, inlet and planned loads in the main panel.
+
+    A larger feeder takes a larger bus and with it a larger panel, which could take a source, or leave
+    the spaces wanted for breakers in the main panel, where the smaller one does not.
+    """
+    jobs = feasible_jobs(200, seed).assign(
+        pv_output_a=0.0,
+        storage_output_a=0.0,
+        generator_inlet_a=0.0,
+        planned_in="added panel",
+        drop_governs="no",
+    )
+    jobs[field] = jobs[field].fillna(0.0)
+    before = calculate(jobs)
+    after = calculate(jobs.assign(**{field: jobs[field] + more}))
+    ready = (before["row_state"] == "ready") & (after["row_state"] == "ready")
+
+    assert (before["added_panel_feasible"] == "yes").any()
+    assert not (
+        ready & (before["added_panel_feasible"] == "no") & (after["added_panel_feasible"] == "yes")
+    ).any()

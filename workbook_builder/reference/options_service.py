@@ -1,0 +1,298 @@
+"""The ways that change what the service carries: load control and a larger service."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from workbook_builder.code_tables.load import load
+from workbook_builder.reference import lookup
+from workbook_builder.reference.choice import BLANK, Choice
+from workbook_builder.reference.options_spaces import remaining, service_short, spaces_short
+from workbook_builder.reference.registry import rule
+from workbook_builder.reference.rounding import round6, whole_below
+from workbook_builder.reference.texts import first_text, is_blank
+
+
+@rule("load_control_spare_a")
+def load_control_spare_a(service_a: np.ndarray, controlled_load_a: np.ndarray) -> np.ndarray:
+    """What the service leaves beside the controlled load.
+
+    Section: 625.42 (2017, 2020), 220.70 (2023), 120.70 (2026).
+    Inputs: service_a, controlled_load_a [A]. Result: [A]; blank where no vehicle supply is planned.
+    """
+    return service_a - controlled_load_a
+
+
+@rule("ev_units")
+def ev_units(new_ev_va: np.ndarray, ev_count: np.ndarray, add_ev_count: np.ndarray) -> np.ndarray:
+    """Vehicle supply units that share the set point.
+
+    Section: 625.42 (2017, 2020), 220.70 (2023), 120.70 (2026).
+    Inputs: new_ev_va [VA], counts [units]. Result: [units]; 0 where none is planned.
+    """
+    return np.where(np.greater(new_ev_va, 0), ev_count + add_ev_count, 0)
+
+
+@rule("load_control_spare_spaces")
+def load_control_spare_spaces(
+    control_in_main: np.ndarray,
+    existing_spaces_spare_spaces: np.ndarray,
+    added_panel_spare_spaces: np.ndarray,
+) -> np.ndarray:
+    """Spaces left in the present panel where that does, else with an added one.
+
+    Section: 408.54.
+    Inputs: control_in_main [yes or no], spaces [spaces]. Result: [spaces].
+    """
+    return np.where(control_in_main, existing_spaces_spare_spaces, added_panel_spare_spaces)
+
+
+@rule("set_point_stop")
+def set_point_stop(
+    *,
+    new_ev_va: np.ndarray,
+    ev_set_point_a: np.ndarray,
+    ev_units: np.ndarray,
+    control_minimum: np.ndarray,
+) -> Choice:
+    """There is vehicle supply to control, and its set point leaves each unit enough to charge.
+
+    Section: 625.42 (2017, 2020), 220.70 (2023), 120.70 (2026).
+    Inputs: new_ev_va [VA], ev_set_point_a, control_minimum [A], ev_units [units].
+    Result: [text], blank for none.
+    """
+    low = round6(np.divide(ev_set_point_a, ev_units)) < control_minimum
+    return first_text(
+        (np.equal(new_ev_va, 0), "No: no vehicle supply is planned."),
+        (low, "No: the set point leaves less than {} A to each vehicle.", control_minimum),
+    )
+
+
+@rule("load_control_stop")
+def load_control_stop(
+    *,
+    set_point_stop: Choice,
+    load_control_spare_a: np.ndarray,
+    control_in_main: np.ndarray,
+    added_ways_stop: Choice,
+) -> Choice:
+    """What stops load control: the set point, the service, or the added panel where it needs one.
+
+    Section: 625.42 (2017, 2020), 220.70 (2023), 120.70 (2026).
+    Inputs: stops [text], load_control_spare_a [A], control_in_main [yes or no].
+    Result: [text], blank for none.
+    """
+    return first_text(
+        (~is_blank(set_point_stop), "{}", set_point_stop),
+        service_short(load_control_spare_a, " even so"),
+        (~control_in_main & ~is_blank(added_ways_stop), "{}", added_ways_stop),
+    )
+
+
+@rule("set_point_whole_a")
+def set_point_whole_a(ev_set_point_a: np.ndarray) -> np.ndarray:
+    """The set point as it is spoken of.
+
+    Section: 625.42 (2017, 2020), 220.70 (2023), 120.70 (2026).
+    Inputs: ev_set_point_a [A]. Result: [A]; blank where no vehicle supply is planned.
+    """
+    return whole_below(ev_set_point_a)
+
+
+@rule("load_control_reason")
+def load_control_reason(
+    *,
+    load_control_stop: Choice,
+    set_point_whole_a: np.ndarray,
+    load_control_spare_a: np.ndarray,
+    load_control_spare_spaces: np.ndarray,
+) -> Choice:
+    """Whether load control does, at what set point, and what remains.
+
+    Section: 625.42 (2017, 2020), 220.70 (2023), 120.70 (2026).
+    Inputs: load_control_stop [text], set_point_whole_a, load_control_spare_a [A],
+    load_control_spare_spaces [spaces]. Result: [text].
+    """
+    start = "Yes, at a set point of {} A"
+    return first_text(
+        (~is_blank(load_control_stop), "{}", load_control_stop),
+        remaining(load_control_spare_a, load_control_spare_spaces, start, set_point_whole_a),
+    )
+
+
+@rule("larger_load_va")
+def larger_load_va(
+    load_method: Choice, standard_load_va: np.ndarray, optional_load_va: np.ndarray
+) -> np.ndarray:
+    """A larger service is sized by the optional calculation, or the standard one where chosen.
+
+    Section: 220.40, 220.82; 120.40, 120.82 (2026).
+    Inputs: load_method, loads [VA]. Result: [VA].
+    """
+    return np.where(load_method.is_("dwelling standard"), standard_load_va, optional_load_va)
+
+
+@rule("larger_load_a")
+def larger_load_a(larger_load_va: np.ndarray, line_v: np.ndarray) -> np.ndarray:
+    """The same load in amperes.
+
+    Section: 230.42, 230.79(C).
+    Inputs: larger_load_va [VA], line_v [V]. Result: [A].
+    """
+    return np.divide(larger_load_va, line_v)
+
+
+def _services() -> np.ndarray:
+    """Ratings offered for the service [A], smallest first."""
+    (field,) = (one for one in load().job_fields if one.name == "service_a")
+    return np.sort(np.array(field.choices, dtype=np.float64))
+
+
+@rule("new_service_index")
+def new_service_index(
+    service_a: np.ndarray, minimum_service: np.ndarray, larger_load_a: np.ndarray
+) -> np.ndarray:
+    """The smallest rating offered that is over the present one and carries the load.
+
+    Section: 230.42, 230.79(C), 240.6(A).
+    Inputs: service_a, minimum_service, larger_load_a [A]. Result: position of the rating; one past
+    the end where none does.
+    """
+    ratings = _services()
+    over = np.searchsorted(ratings, service_a, side="right")
+    least = np.searchsorted(ratings, np.maximum(minimum_service, larger_load_a), side="left")
+    return np.maximum(over, least) + 1
+
+
+@rule("new_service_a")
+def new_service_a(new_service_index: np.ndarray) -> np.ndarray:
+    """The rating of the larger service.
+
+    Section: 230.42, 230.79(C).
+    Inputs: new_service_index. Result: [A]; blank past the largest rating offered.
+    """
+    offered = np.append(_services(), np.nan)
+    return offered[np.asarray(new_service_index, dtype=np.int64) - 1]
+
+
+@rule("larger_service_spare_a")
+def larger_service_spare_a(new_service_a: np.ndarray, larger_load_a: np.ndarray) -> np.ndarray:
+    """What the larger service leaves beside the load.
+
+    Section: 230.42.
+    Inputs: new_service_a, larger_load_a [A]. Result: [A]; blank without a larger service.
+    """
+    return new_service_a - larger_load_a
+
+
+@rule("larger_service_spare_spaces")
+def larger_service_spare_spaces(
+    *,
+    new_main_spaces: np.ndarray,
+    main_spaces_used: np.ndarray,
+    spaces_dropped: np.ndarray,
+    new_spaces: np.ndarray,
+) -> np.ndarray:
+    """Spaces left in the main panel of a larger service.
+
+    Section: 408.54.
+    Inputs: spaces [spaces]. Result: [spaces]; negative where it has too few.
+    """
+    return new_main_spaces - main_spaces_used + spaces_dropped - new_spaces
+
+
+@rule("larger_bus_check", words=("OK", "STOP"))
+def larger_bus_check(
+    *,
+    source_place: Choice,
+    new_service_a: np.ndarray,
+    source_rated_a: np.ndarray,
+    bus_far_end_rate: np.ndarray,
+) -> np.ndarray:
+    """The bus of the larger service takes the sources at its far end.
+
+    Section: 705.12(B)(2)(3) (2017), 705.12(B)(3) (2020), 705.12(B) (2023 and later).
+    Inputs: source_place, currents [A], bus_far_end_rate [1]. Result: place in the words.
+    Limits: the bus is taken at the service rating.
+    """
+    over = round6(new_service_a + source_rated_a) > round6(new_service_a * bus_far_end_rate)
+    return np.where(over & ~source_place.is_("none", "supply side"), 1, 0)
+
+
+@rule("larger_size_stop")
+def larger_size_stop(
+    *,
+    new_service_a: np.ndarray,
+    largest_service: np.ndarray,
+    larger_service_spare_spaces: np.ndarray,
+    spare_wanted: np.ndarray,
+) -> Choice:
+    """Rating or spaces that stop a larger service.
+
+    Section: own rule.
+    Inputs: new_service_a, largest_service [A], spaces [spaces]. Result: [text], blank for none.
+    """
+    return first_text(
+        (
+            np.isnan(new_service_a),
+            "No: no service up to {} A is larger and carries the load.",
+            largest_service,
+        ),
+        spaces_short(larger_service_spare_spaces, spare_wanted),
+    )
+
+
+@rule(
+    "larger_source_stop",
+    words=(
+        "No: the sources are too large for the new bus.",
+        "No: an inlet needs a listed interlock or transfer equipment.",
+    ),
+)
+def larger_source_stop(larger_bus_check: Choice, inlet_state: np.ndarray) -> np.ndarray:
+    """Sources or an inlet that stop a larger service.
+
+    Section: own rule.
+    Inputs: larger_bus_check, inlet_state [place in its words]. Result: place in the words,
+    blank for none.
+    """
+    return np.where(larger_bus_check.is_("STOP"), 0, np.where(np.equal(inlet_state, 1), 1, BLANK))
+
+
+@rule("larger_service_reason")
+def larger_service_reason(
+    *,
+    larger_size_stop: Choice,
+    larger_source_stop: Choice,
+    new_service_a: np.ndarray,
+    larger_service_spare_a: np.ndarray,
+    larger_service_spare_spaces: np.ndarray,
+) -> Choice:
+    """Whether a larger service does, of what rating, and what remains.
+
+    Section: own rule.
+    Inputs: stops [text], currents [A], larger_service_spare_spaces [spaces]. Result: [text].
+    """
+    return first_text(
+        (~is_blank(larger_size_stop), "{}", larger_size_stop),
+        (~is_blank(larger_source_stop), "{}", larger_source_stop),
+        remaining(larger_service_spare_a, larger_service_spare_spaces, "Yes, {} A", new_service_a),
+    )
+
+
+@rule("service_conductor_size")
+def service_conductor_size(material: Choice, new_service_a: np.ndarray) -> np.ndarray:
+    """Conductors of the larger service, which carry the whole dwelling.
+
+    Section: 310.15(B)(7) (2017), 310.12 (2020 and later).
+    Inputs: material, new_service_a [A]. Result: position of the size, 0 for blank.
+    Limits: a rating between two rows takes the row above it.
+
+    Example: 200 A, https://electricalcodeconnection.com/?p=3533
+    >>> copper = Choice.of(lookup.METALS, "copper")
+    >>> lookup.sizes()[service_conductor_size(copper, np.array([200.0]))[0] - 1]
+    '2/0'
+    """
+    row = lookup.first_row_from("dwelling_conductor", "rating_a", new_service_a)
+    copper, aluminum = (lookup.size_column("dwelling_conductor", metal)[row] for metal in lookup.METALS)
+    return np.where(material.is_("aluminum"), aluminum, copper)
