@@ -135,6 +135,15 @@ def _verify(options: argparse.Namespace) -> int:
     return FINE if report.clean else FINDINGS
 
 
+def _answers_first(columns: list[str]) -> list[str]:
+    """The job and the results of the contract before the entries and the steps between."""
+    from .code_tables.load import load
+
+    answers = ["job_no", "site", "row_state", *(field for _, field, _, _ in load().result_fields)]
+    first = [name for name in dict.fromkeys(answers) if name in columns]
+    return first + [name for name in columns if name not in first]
+
+
 def _estimate(options: argparse.Namespace) -> int:
     from .progress import Progress
     from .reader.csv_jobs import read_jobs
@@ -146,6 +155,6 @@ def _estimate(options: argparse.Namespace) -> int:
         jobs = read_jobs(options.jobs)
         progress("calculating")
         results = calculate(jobs)
-        write_results(results, options.out)
+        write_results(results[_answers_first(list(results.columns))], options.out)
     print(f"{options.out}: {len(results)} jobs, {len(results.columns)} columns")
     return FINE
