@@ -31,7 +31,7 @@ def test_build_without_jobs_makes_the_sample_workbook(tmp_path: Path, capsys: py
 
     assert run(["build", "--out", str(book)]) == FINE
     assert book.is_file()
-    assert "16 jobs in 100 rows, 45 circuits in 200" in capsys.readouterr().out
+    assert "19 jobs in 100 rows, 45 circuits in 200" in capsys.readouterr().out
 
 
 CIRCUIT = {
@@ -175,7 +175,7 @@ def test_estimate_writes_every_result(tmp_path: Path) -> None:
     assert run(["estimate", str(shipped("samples", "jobs.csv")), "--out", str(out)]) == FINE
     with out.open(newline="", encoding="utf-8-sig") as file:
         rows = list(csv.DictReader(file))
-    assert len(rows) == 16
+    assert len(rows) == 19
     assert {row["row_state"] for row in rows} == {"ready"}
     assert all(float(row["total_load_a"]) > 0 for row in rows)
 

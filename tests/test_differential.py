@@ -8,7 +8,7 @@ import pandas as pd
 import pytest
 
 from workbook_builder.harness.engines import available
-from workbook_builder.harness.verify import verify
+from workbook_builder.harness.verify import recalculated_frame, verify
 
 from .books import write_book
 from .job_frames import random_jobs
@@ -22,7 +22,9 @@ ENGINE_PARAMS = [
 
 def _differences(path: Path, engine: str) -> list[str]:
     report = verify(path, engines=[engine])
-    return [str(one) for one in report.engines[0].comparison.differences][:20]
+    comparison = report.engines[0].comparison
+    assert comparison.cells > 10 * comparison.columns
+    return [str(one) for one in comparison.differences][:20]
 
 
 @pytest.mark.parametrize("engine", ENGINE_PARAMS)
@@ -64,6 +66,10 @@ def test_local_rules_reach_both_entries(tmp_path: Path) -> None:
 
     assert report.overrides == overrides
     assert report.engines[0].comparison.differences == ()
+    changed = recalculated_frame(tmp_path / "book.xlsx", engine="ironcalc")
+    plain = recalculated_frame(tmp_path / "plain.xlsx", engine="ironcalc")
+    for name in ("appliance_rate_used", "voltage_drop_percent", "feeder_needed_a", "electrode_largest"):
+        assert (changed[name] != plain[name]).any(), name
 
 
 def test_a_blank_row_between_jobs_changes_nothing(tmp_path: Path) -> None:

@@ -9,6 +9,8 @@ import pytest
 
 from workbook_builder.code_tables.load import load
 from workbook_builder.harness.verify import verify
+from workbook_builder.reader.csv_jobs import read_jobs
+from workbook_builder.reference.run import calculate
 
 ROOT = Path(__file__).parent.parent
 FIELDS = {field.name: field for field in load().job_fields}
@@ -79,3 +81,13 @@ def test_templates_have_every_field_of_the_contract() -> None:
     for name, fields in (("jobs", load().job_fields), ("circuits", load().circuit_fields)):
         header = (ROOT / "templates" / f"{name}.csv").read_text(encoding="utf-8").strip().split(",")
         assert header == [field.name for field in fields]
+
+
+@pytest.mark.parametrize("way", FIELDS["option_wanted"].choices)
+def test_each_way_is_chosen_in_two_samples(way: str) -> None:
+    """Once as the least costly that works, unforced, at the least."""
+    results = calculate(read_jobs(ROOT / "samples" / "jobs.csv"))
+    chosen = results[(results["option_chosen"] == way) & ~results["option_state"].str.startswith("STOP")]
+
+    assert len(chosen) >= 2
+    assert (chosen["option_wanted"] == "").any()

@@ -175,6 +175,15 @@ def _verify(options: argparse.Namespace) -> int:
     return FINE if report.clean else FINDINGS
 
 
+def _answers_first(columns: list[str]) -> list[str]:
+    """The job and the results of the contract before the entries and the steps between."""
+    from .code_tables.load import load
+
+    answers = ["job_no", "site", "row_state", *(field for _, field, _, _ in load().result_fields)]
+    first = [name for name in dict.fromkeys(answers) if name in columns]
+    return first + [name for name in columns if name not in first]
+
+
 def _estimate(options: argparse.Namespace) -> int:
     from .progress import Progress
     from .reader.write_csv import write_results
@@ -184,7 +193,7 @@ def _estimate(options: argparse.Namespace) -> int:
         jobs, circuits = _lists(options.jobs, options.circuits, progress)
         progress("calculating")
         results, _ = calculate_all(jobs, circuits)
-        write_results(results, options.out)
+        write_results(results[_answers_first(list(results.columns))], options.out)
     listed = f" with {len(circuits)} circuits" if len(circuits) else ""
     print(f"{options.out}: {len(results)} jobs{listed}, {len(results.columns)} columns")
     return FINE

@@ -248,3 +248,14 @@ def test_moved_wire_breakers_are_within_the_small_conductor_rule() -> None:
     limits = dict(zip(TABLES["small_conductor"].column("size"), TABLES["small_conductor"].column("copper"), strict=True))
     for size, breaker in zip(TABLES["moved_wire"].column("size"), TABLES["moved_wire"].column("breaker_a"), strict=True):
         assert breaker == limits.get(size, TABLES["ampacity"].column("copper 60")[WIRE_SIZES.index(size)])
+
+
+def test_the_largest_panel_of_a_bus_is_the_last_of_its_list() -> None:
+    """Both tables are common practice, no source; they must tell the same."""
+    sizes, buses = TABLES["panel_size"], TABLES["panel_bus"]
+
+    for bus, largest in zip(buses.column("bus_a"), buses.column("largest_spaces"), strict=True):
+        spaces = [value for value in sizes.column(f"{bus:g}") if value is not None]
+        assert _rises(spaces)
+        assert spaces[-1] == largest
+    assert _rises(list(buses.column("bus_a")))

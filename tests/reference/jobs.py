@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 import pandas as pd
 
@@ -94,3 +96,11 @@ def loaded(amperes: float, **entries: object) -> pd.Series:
     return results_of(
         **{"move_kva": round(amperes * 0.24, 9), "service_a": 400, "branch_limit_a": 0} | entries
     )
+
+
+def quoted_words(state: str) -> list[str]:
+    """The words in quotation marks of a rule, and of the states that its sentence names."""
+    rules = load().rules
+    sentence = rules[state].sentence
+    named = [name for name in re.findall(r"\w+_state", sentence) if name in rules]
+    return re.findall(r'"([^"]+)"', sentence) + [word for name in named for word in quoted_words(name)]

@@ -5,10 +5,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from workbook_builder.reference.feeder_conductor import size_uncorrected
 from workbook_builder.reference.feeder_drop import drop_state
 from workbook_builder.reference.raceway import expansion_fitting
+from workbook_builder.reference.run import calculate
 
-from .jobs import loaded, results_of
+from .jobs import loaded, plain_job, results_of
 
 
 @pytest.mark.parametrize("unit", ["range_kw", "oven_kw", "cooktop_kw", "add_range_kw"])
@@ -80,3 +82,39 @@ def test_working_space_as_wide_as_a_wide_panel_is_enough() -> None:
 
     assert results_of(**measured, panel_width_in=36)["width_state"] == "OK"
     assert results_of(**measured, panel_width_in=36.1)["width_state"] != "OK"
+
+
+def test_appliance_of_just_500_va_is_of_the_group() -> None:
+    """220.53 from 2023: three larger ones and one of 500 VA are four, all at 75 %, on the neutral too."""
+    larger = {"dishwasher_kw": 1, "microwave_kw": 1, "spa_kva": 2}
+    row = results_of(**larger, disposal_kw=0.5)
+
+    assert (row["appliance_group_units"], row["appliance_group_va"]) == (4, 4500)
+    assert (row["appliance_demand_va"], row["appliance_neutral_va"]) == (3375, 3375)
+
+
+def test_other_appliances_of_just_500_va_each_are_of_the_group() -> None:
+    row = results_of(other_fixed_kva=2, other_fixed_count=4, other_fixed_neutral_kva=1)
+
+    assert (row["appliance_demand_va"], row["appliance_neutral_va"]) == (1500, 750)
+
+
+def test_appliances_that_are_not_there_are_not_counted() -> None:
+    """Before 2023 no rating is too small, but 0 VA is no appliance."""
+    row = results_of(code_edition=2017, other_fixed_kva=0, other_fixed_count=4, dishwasher_kw=1)
+
+    assert (row["appliance_group_units"], row["appliance_demand_va"]) == (1, 1000)
+
+
+@pytest.mark.parametrize("largest", range(3))
+def test_size_without_corrections_passes_each_of_its_tests(largest: int) -> None:
+    sizes = [np.array([4]), np.array([5]), np.array([6])]
+    turned = sizes[largest:] + sizes[:largest]
+
+    assert size_uncorrected(*turned).tolist() == [6]
+
+
+def test_temperature_column_that_is_not_printed_carries_nothing() -> None:
+    row = calculate(plain_job(), overrides={"terminal_unmarked": 65}).iloc[0]
+
+    assert (row["terminal_key"], row["size_by_terminals"], row["feeder_size"]) == ("", 21, "")

@@ -8,7 +8,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from .jobs import loaded, results_of
+from workbook_builder.reference.run import calculate
+
+from .jobs import loaded, plain_job, results_of
 
 
 @pytest.mark.parametrize(
@@ -110,7 +112,22 @@ def test_no_rating_over_800_a() -> None:
             {"feeder_breaker_wanted_a": 50, "panel_place": "other building"},
             "STOP: another building needs a larger disconnect",
         ),
-        (40, {"feeder_breaker_wanted_a": 60, "panel_place": "other building"}, "OK"),
+        (
+            40,
+            {"feeder_breaker_wanted_a": 60, "panel_place": "other building"},
+            "CHECK: a dwelling in the other building needs 100 A",
+        ),
+        (95, {"panel_place": "other building"}, "OK"),
+        (
+            110,
+            {"panel_place": "other building", "feeder_breaker_wanted_a": 90, "service_a": 60},
+            "STOP: the breaker is under the load",
+        ),
+        (
+            80,
+            {"panel_place": "other building", "service_a": 60},
+            "STOP: the breaker is over the service rating",
+        ),
         (
             40,
             {"feeder_breaker_wanted_a": 50},
@@ -119,4 +136,14 @@ def test_no_rating_over_800_a() -> None:
     ],
 )
 def test_breaker_wished_for_is_kept_and_judged(amperes: float, entries: dict, state: str) -> None:
+    """225.39(C), (D): 100 A for a dwelling, 60 A else."""
     assert loaded(amperes, **entries)["breaker_state"] == state
+
+
+def test_a_smaller_breaker_of_the_company_does_not_hide_the_dwelling() -> None:
+    row = calculate(
+        plain_job(move_kva=9.6, feeder_breaker_wanted_a=70, panel_place="other building"),
+        overrides={"feeder_minimum": 80},
+    ).iloc[0]
+
+    assert row["breaker_state"] == "CHECK: a dwelling in the other building needs 100 A"

@@ -150,11 +150,13 @@ def test_each_part_of_the_breaker_state_speaks_for_itself() -> None:
         service_a=60, move_kva=20, feeder_breaker_wanted_a=70, branch_limit_a=50, added_bus_wanted_a=60,
         panel_place="other building",
     )  # fmt: skip
+    dwelling = "CHECK: a dwelling in the other building needs 100 A"
 
     assert row["breaker_rating_state"] == "STOP: the breaker is under the load"
     assert row["breaker_limit_state"] == "STOP: the breaker is over the service rating"
     assert row["breaker_bus_state"] == "STOP: the breaker is over the bus of the added panel"
-    assert row["breaker_place_state"] == "OK"
+    assert row["breaker_place_state"] == dwelling
+    assert results_of(move_kva=20)["breaker_place_state"] == "OK"
     assert row["breaker_state"] == row["breaker_rating_state"]
 
 
@@ -206,8 +208,11 @@ def test_size_for_the_voltage_drop_is_shown_where_it_does_not_govern() -> None:
         ({"wiring": "NM-B cable", "room": "outdoors"}, "yes", "STOP: NM-B cable is for dry places indoors"),
         ({"wiring": "FMC", "wet_location": "yes"}, "yes", "CHECK: only where listed for wet places"),
         ({"wiring": "EMT", "wet_location": "yes"}, "yes", "OK"),
+        ({"wiring": "NM-B cable", "panel_place": "other building"}, "yes",
+         "STOP: NM-B cable is for dry places indoors"),
+        ({"wiring": "NM-B cable", "panel_place": "same building"}, "no", "OK"),
     ],
-)
+)  # fmt: skip
 def test_wet_places(entries: dict, wet: str, state: str) -> None:
     row = results_of(**entries)
 
@@ -239,7 +244,7 @@ def test_parts_are_blank_without_a_size() -> None:
 def test_each_part_of_the_working_space_speaks_for_itself() -> None:
     row = results_of(
         room="stairs", clear_width_in=20, clear_depth_in=30, clear_height_in=70, top_breaker_height_in=80,
-        service_a=225,
+        service_a=400, move_kva=60,
     )  # fmt: skip
 
     assert row[["room_state", "width_state", "depth_state", "height_state", "handle_state"]].tolist() == [
@@ -276,9 +281,18 @@ def test_parts_of_the_raceway() -> None:
     assert row["moved_ampacity_state"] == "OK"
 
 
-def test_limit_of_moved_conductors_holds_only_inside_and_for_small_ones() -> None:
-    """240.4(D) ends at 10 AWG."""
-    inside = results_of(move_kva=5, moved_in_raceway="yes", moved_wire="8")["moved_limit_a"]
-    outside = results_of(move_kva=5)["moved_limit_a"]
+@pytest.mark.parametrize(
+    ("entries", "limit"),
+    [
+        ({}, np.nan),
+        ({"move_1pole": 1}, 20),
+        ({"move_2pole": 1, "moved_wire": "10"}, 30),
+        ({"move_1pole": 1, "moved_wire": "8"}, np.nan),
+    ],
+)
+@pytest.mark.parametrize("inside", ["yes", "no"])
+def test_limit_of_moved_conductors_holds_for_small_ones(entries: dict, limit: float, inside: str) -> None:
+    """240.4(D) ends at 10 AWG; it asks for no raceway."""
+    found = results_of(move_kva=5, moved_in_raceway=inside, **entries)["moved_limit_a"]
 
-    assert np.isnan([inside, outside]).all()
+    assert found == pytest.approx(limit, nan_ok=True)

@@ -57,11 +57,15 @@ def test_four_appliances_are_reduced(entries: dict, units: int, demand: float) -
     assert (row["appliance_group_units"], row["appliance_demand_va"]) == (units, demand)
 
 
-@pytest.mark.parametrize(("edition", "demand"), [(2017, 4800), (2020, 4800), (2023, 6400), (2026, 6400)])
-def test_small_appliance_counts_before_2023(edition: int, demand: float) -> None:
-    """220.53: the limit of 500 W came in 2023; 2026 assumed the same."""
+@pytest.mark.parametrize(("edition", "demand"), [(2017, 5025), (2020, 6700), (2023, 6700), (2026, 6700)])
+def test_small_appliance_counts_before_2020(edition: int, demand: float) -> None:
+    """220.53: the limit of 1/4 hp or 500 W came in 2020; 2026 assumed the same.
+
+    https://www.electricallicenserenewal.com/Electrical-Continuing-Education-Courses/NEC-Content.php?sectionID=836
+    has the limit. 4500 + 1200 + 600 + 400 VA: 75 % of four appliances, or three and a small one whole.
+    """
     row = results_of(
-        code_edition=edition, water_heater_kw=4, dishwasher_kw=1, well_pump_kva=1, disposal_kw=0.4
+        code_edition=edition, water_heater_kw=4.5, dishwasher_kw=1.2, disposal_kw=0.6, microwave_kw=0.4
     )
 
     assert row["appliance_demand_va"] == demand

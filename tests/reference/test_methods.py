@@ -166,9 +166,13 @@ def test_set_point_is_the_whole_amperes_of_the_spare_over_125_percent() -> None:
         ({"add_ev_a": 48, "ev_limit_a": 0}, 0),
         ({"add_ev_a": 48, "water_heater_kw": 60}, 0),
         ({"add_ev_a": 48, "add_ev_count": 0}, np.nan),
+        ({"add_ev_a": 6.5}, 6.5),
+        ({"add_ev_a": 3, "add_ev_count": 2, "ev_a": 4}, 10),
+        ({"add_ev_a": 48}, 18),
     ],
 )
 def test_set_point_is_given_or_fits_or_is_blank(entries: dict, set_point: float) -> None:
+    """8760 VA, 36.5 A of 60 A: 23.5 A over 1.25 are 18 A, never more than the units are rated."""
     found = results_of(service_a=60, **entries)["ev_set_point_a"]
 
     assert found == pytest.approx(set_point, nan_ok=True)

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from workbook_builder.code_tables.load import load
 from workbook_builder.reference.run import calculate, plan
 
-from .jobs import plain_job, random_jobs, results_of
+from .jobs import plain_job, quoted_words, random_jobs, results_of
 
 SEEDS = st.integers(min_value=0, max_value=10**6)
 WAYS = ("existing_spaces", "added_panel", "load_control", "larger_service")
@@ -36,7 +36,8 @@ def feasible_jobs(rows: int, seed: int) -> pd.DataFrame:
         add_1pole=draw.integers(0, 3, rows), add_2pole=draw.integers(0, 2, rows), trench_ft=0.0,
         floor_area_ft2=draw.integers(1000, 5000, rows), wet_location="no", room="garage",
         two_circuit_spaces=draw.integers(0, 6, rows), moved_in_raceway="no", load_method="existing dwelling",
-        wiring="EMT", line_v=240.0, ambient_c=30.0,
+        wiring="EMT", line_v=240.0, ambient_c=30.0, moved_three_wire="no", clear_width_in=None,
+        clear_depth_in=None, clear_height_in=None, top_breaker_height_in=None,
     )  # fmt: skip
     return jobs
 
@@ -44,18 +45,18 @@ def feasible_jobs(rows: int, seed: int) -> pd.DataFrame:
 @pytest.mark.parametrize(
     ("entries", "said"),
     [
-        ({}, "Yes: 163 A and 2 spaces remain."),
-        ({"panel_condition": "crowded"}, "Yes: 163 A and 2 spaces remain."),
+        ({}, "Yes: 163 A remain, and 2 of the spaces."),
+        ({"panel_condition": "crowded"}, "Yes: 163 A remain, and 2 of the spaces."),
         ({"panel_condition": "corroded or unlisted", "panel_place": "other building"}, REPLACED),
         ({"panel_place": "other building"}, "No: the loads stand in another building."),
         ({"add_other_kva": 100.25}, "No: the service is short by 4 A."),
         ({"main_spaces_used": 29, "add_2pole": 1}, "No: the breakers need 1 more full spaces."),
-        ({"main_spaces_used": 30, "add_1pole": 2}, "No: -2 spare spaces remain where 1 are wanted."),
-        ({"add_1pole": 2}, "No: 0 spare spaces remain where 1 are wanted."),
-        ({"add_1pole": 2, "growth_percent": 0}, "Yes: 163 A and 0 spaces remain."),
-        ({"add_1pole": 2, "two_circuit_spaces": 1}, "Yes: 163 A and 1 spaces remain."),
+        ({"main_spaces_used": 30, "add_1pole": 2}, "No: spaces are short by 3 for the growth wanted."),
+        ({"add_1pole": 2}, "No: spaces are short by 1 for the growth wanted."),
+        ({"add_1pole": 2, "growth_percent": 0}, "Yes: 163 A remain, and 0 of the spaces."),
+        ({"add_1pole": 2, "two_circuit_spaces": 1}, "Yes: 163 A remain, and 1 of the spaces."),
         ({"main_spaces_used": 20, "pv_output_a": 33}, "No: the main bus or the inlet stops the sources."),
-        ({"main_spaces_used": 20, "pv_output_a": 32}, "Yes: 163 A and 8 spaces remain."),
+        ({"main_spaces_used": 20, "pv_output_a": 32}, "Yes: 163 A remain, and 8 of the spaces."),
         ({"main_spaces_used": 20, "generator_inlet_a": 30}, "No: the main bus or the inlet stops the sources."),
     ],
 )  # fmt: skip
@@ -77,9 +78,12 @@ def test_reasons_of_existing_spaces(entries: dict, said: str) -> None:
         ({"move_1pole": 31, "feeder_breaker_wanted_a": 65},
          "No: more circuits would have to move than the main panel holds."),
         ({"add_1pole": 8, "added_spaces_wanted": 7}, "No: the added panel has fewer spaces than circuits."),
-        ({"add_1pole": 8, "added_spaces_wanted": 8}, "No: 0 spare spaces remain where 2 are wanted."),
-        ({"add_1pole": 8, "added_spaces_wanted": 10}, "Yes: 163 A and 2 spaces remain."),
+        ({"add_1pole": 8, "added_spaces_wanted": 8}, "No: spaces are short by 2 for the growth wanted."),
+        ({"add_1pole": 8, "added_spaces_wanted": 10}, "Yes: 163 A remain, and 2 of the spaces."),
         ({"generator_inlet_a": 30}, "No: a bus or the inlet stops the sources."),
+        ({"moved_three_wire": "yes", "move_2pole": 1, "room": "bathroom"},
+         "No: a three-wire range or dryer circuit stays at the service or is rewired."),
+        ({"room": "bathroom"}, "No: no overcurrent device in this room."),
         ({"pv_output_a": 48.1, "source_at": "added panel far end", "feeder_at": "far end", "main_bus_a": 400,
           "terminals": "75 C"}, "No: a bus or the inlet stops the sources."),
     ],
@@ -96,11 +100,11 @@ EV = {"add_ev_a": 48, "add_other_kva": 75, "planned_in": "added panel"}
     ("entries", "said"),
     [
         ({}, "No: no vehicle supply is planned."),
-        ({**EV, "main_spaces_used": 26}, "Yes, at a set point of 30 A: 1 A and 2 spaces remain."),
-        ({**EV, "main_spaces_used": 26, "ev_limit_a": 20.9}, "Yes, at a set point of 20 A: 12 A and 2 spaces remain."),
+        ({**EV, "main_spaces_used": 26}, "Yes, at a set point of 30 A: 1 A remain, and 2 of the spaces."),
+        ({**EV, "main_spaces_used": 26, "ev_limit_a": 20.9}, "Yes, at a set point of 20 A: 12 A remain, and 2 of the spaces."),
         ({**EV, "main_spaces_used": 26, "ev_limit_a": 32}, "No: the service is short by 2 A even so."),
         ({**EV, "add_ev_count": 6}, "No: the set point leaves less than 6 A to each vehicle."),
-        ({**EV, "add_ev_count": 5, "main_spaces_used": 16}, "Yes, at a set point of 30 A: 1 A and 4 spaces remain."),
+        ({**EV, "add_ev_count": 5, "main_spaces_used": 16}, "Yes, at a set point of 30 A: 1 A remain, and 4 of the spaces."),
         ({"add_ev_a": 48, "panel_condition": "corroded or unlisted"}, REPLACED),
     ],
 )  # fmt: skip
@@ -121,17 +125,17 @@ def test_load_control_takes_an_added_panel_where_spaces_are_short() -> None:
 @pytest.mark.parametrize(
     ("entries", "said"),
     [
-        ({}, "Yes, 225 A: 183 A and 14 spaces remain."),
-        ({"service_a": 60}, "Yes, 100 A: 58 A and 14 spaces remain."),
-        ({"service_a": 320}, "Yes, 350 A: 308 A and 14 spaces remain."),
-        ({"service_a": 400}, "No: the load needs more than 400 A."),
-        ({"main_spaces": 84, "main_spaces_used": 41, "add_1pole": 1}, "No: 0 spare spaces remain where 1 are wanted."),
+        ({}, "Yes, 225 A: 183 A remain, and 14 of the spaces."),
+        ({"service_a": 60}, "Yes, 100 A: 58 A remain, and 14 of the spaces."),
+        ({"service_a": 320}, "Yes, 400 A: 358 A remain, and 14 of the spaces."),
+        ({"service_a": 400}, "No: no service up to 400 A is larger and carries the load."),
+        ({"main_spaces": 84, "main_spaces_used": 41, "add_1pole": 1}, "No: spaces are short by 1 for the growth wanted."),
         ({"main_spaces": 84, "main_spaces_used": 41, "add_1pole": 1, "growth_percent": 0},
-         "Yes, 225 A: 183 A and 0 spaces remain."),
+         "Yes, 225 A: 183 A remain, and 0 of the spaces."),
         ({"pv_output_a": 36.1}, "No: the sources are too large for the new bus."),
-        ({"pv_output_a": 36}, "Yes, 225 A: 183 A and 12 spaces remain."),
+        ({"pv_output_a": 36}, "Yes, 225 A: 183 A remain, and 12 of the spaces."),
         ({"generator_inlet_a": 30}, "No: an inlet needs a listed interlock or transfer equipment."),
-        ({"panel_condition": "corroded or unlisted"}, "Yes, 225 A: 183 A and 14 spaces remain."),
+        ({"panel_condition": "corroded or unlisted"}, "Yes, 225 A: 183 A remain, and 14 of the spaces."),
     ],
 )  # fmt: skip
 def test_reasons_of_a_larger_service(entries: dict, said: str) -> None:
@@ -141,11 +145,12 @@ def test_reasons_of_a_larger_service(entries: dict, said: str) -> None:
 
 @pytest.mark.parametrize(
     ("service", "rating", "copper", "aluminum"),
-    [(100, 110, "3", "1"), (150, 175, "1/0", "3/0"), (200, 225, "3/0", "250"), (300, 350, "350", "500"),
-     (60, 100, "4", "2"), (400, np.nan, "", "")],
+    [(100, 125, "2", "1/0"), (125, 150, "1", "2/0"), (150, 200, "2/0", "4/0"), (200, 225, "3/0", "250"),
+     (225, 300, "250", "350"), (300, 320, "350", "500"), (320, 400, "400", "600"), (60, 100, "4", "2"),
+     (400, np.nan, "", "")],
 )  # fmt: skip
 def test_conductors_of_the_larger_service(service: int, rating: float, copper: str, aluminum: str) -> None:
-    """83 percent of the rating in the 75 C column, as Table 310.12 prints it."""
+    """83 percent of the rating in the 75 C column, as Table 310.12 prints it; 320 A takes the row of 350 A."""
     rows = [results_of(service_a=service, material=metal) for metal in ("copper", "aluminum")]
 
     np.testing.assert_array_equal([row["new_service_a"] for row in rows], [rating, rating])
@@ -155,15 +160,17 @@ def test_conductors_of_the_larger_service(service: int, rating: float, copper: s
 @pytest.mark.parametrize(
     ("entries", "chosen", "state", "said"),
     [
-        ({}, "existing spaces", "OK", "The least costly way that works. Yes: 163 A and 2 spaces remain."),
+        ({}, "existing spaces", "OK", "The least costly way that works. Yes: 163 A remain, and 2 of the spaces."),
         ({"option_wanted": "larger service"}, "larger service", "CHECK: a cheaper way works",
-         "Wanted by the job. Yes, 225 A: 183 A and 14 spaces remain."),
+         "Wanted by the job. Yes, 225 A: 183 A remain, and 14 of the spaces."),
+        ({"option_wanted": "added panel"}, "added panel", "CHECK: a cheaper way works",
+         "Wanted by the job. Yes: 163 A remain, and 12 of the spaces."),
         ({"option_wanted": "existing spaces"}, "existing spaces", "OK",
-         "Wanted by the job. Yes: 163 A and 2 spaces remain."),
+         "Wanted by the job. Yes: 163 A remain, and 2 of the spaces."),
         ({"option_wanted": "load control"}, "load control", "STOP: the way wanted does not work",
          "Wanted by the job. No: no vehicle supply is planned."),
         ({"panel_condition": "corroded or unlisted"}, "larger service", "OK",
-         "The least costly way that works. Yes, 225 A: 183 A and 14 spaces remain."),
+         "The least costly way that works. Yes, 225 A: 183 A remain, and 14 of the spaces."),
         ({"panel_condition": "corroded or unlisted", "service_a": 400}, "", "STOP: no way works as entered",
          "No way works as entered; see the four reasons."),
         ({"panel_condition": "corroded or unlisted", "service_a": 400, "option_wanted": "added panel"},
@@ -171,6 +178,7 @@ def test_conductors_of_the_larger_service(service: int, rating: float, copper: s
     ],
 )  # fmt: skip
 def test_the_way_chosen(entries: dict, chosen: str, state: str, said: str) -> None:
+    """The smallest panel of the list has 12 spaces; the feeder breaker takes the two of the main panel."""
     row = results_of(**entries)
 
     assert (row["option_chosen"], row["option_state"], row["option_reason"]) == (chosen, state, said)
@@ -188,10 +196,30 @@ def test_equal_allowances_take_the_first_way() -> None:
     ]
 
 
+def test_a_wish_as_cheap_as_the_cheapest_is_no_check() -> None:
+    equal = dict.fromkeys((f"allowance_{way}" for way in WAYS), 1000.0)
+    wish = plain_job(option_wanted="larger service")
+    same, dearer = (
+        calculate(wish, overrides=equal | {"allowance_larger_service": cost}).iloc[0]
+        for cost in (1000.0, 1000.5)
+    )
+
+    assert (same["option_rank"], same["chosen_allowance_usd"], same["option_state"]) == (
+        "existing spaces", 1000, "OK",
+    )  # fmt: skip
+    assert (dearer["chosen_allowance_usd"], dearer["option_state"]) == (1000.5, "CHECK: a cheaper way works")
+
+
+def test_no_way_has_no_allowance() -> None:
+    row = results_of(panel_condition="corroded or unlisted", service_a=400)
+
+    assert np.isnan(row["chosen_allowance_usd"])
+
+
 def quoted(rules: tuple[str, ...]) -> list[re.Pattern]:
     """The sentences in quotation marks of some rules, with any number where a letter stands for one."""
     texts = {text for name in rules for text in re.findall(r'"([^"]+\.)"', RULES[name].sentence)}
-    return [re.compile(re.sub(r"\b[NMSR]\b", r"-?\\d+", re.escape(text))) for text in texts]
+    return [re.compile(re.sub(r"\b[NMSRK]\b", r"-?\\d+", re.escape(text))) for text in texts]
 
 
 @pytest.mark.parametrize(
@@ -215,9 +243,12 @@ def test_reasons_are_the_sentences_of_their_rules(way: str, rules: tuple[str, ..
 
 
 def test_stops_of_the_design_are_those_of_its_states() -> None:
-    states = re.findall(r"\w+_state", RULES["added_design_stop"].sentence)
-    quotes = [text for state in states for text in re.findall(r'"STOP: ([^"]+)"', RULES[state].sentence)]
+    parts = re.findall(r"design_stop_\w+", RULES["added_design_stop"].sentence)
+    states = [state for part in parts for state in re.findall(r"\w+_state", RULES[part].sentence)]
+    words = [word for state in states for word in quoted_words(state)]
+    quotes = [word.removeprefix("STOP: ") for word in words if word.startswith("STOP")]
 
+    assert len(states) == 11
     assert set(plan().words["added_design_stop"]) == set(quotes)
 
 

@@ -216,11 +216,20 @@ def test_moved_conductors_behind_their_breaker(entries: dict, ampacity: float, s
     assert row["moved_state"] == state
 
 
-def test_moved_conductors_outside_the_raceway_are_not_judged() -> None:
-    row = results_of(move_kva=5, move_1pole=4, moved_breaker_a=60)
+@pytest.mark.parametrize(
+    ("entries", "state"),
+    [
+        ({"moved_breaker_a": 60}, "STOP: the breaker is too large for the moved conductors"),
+        ({"moved_breaker_a": 20}, "OK"),
+        ({"moved_breaker_a": 60, "move_1pole": 0}, "OK"),
+    ],
+)
+def test_moved_conductors_outside_the_raceway_are_judged_as_small_ones(entries: dict, state: str) -> None:
+    """240.4(D): 12 AWG behind 20 A, wherever it runs; no correction of the feeder raceway."""
+    row = results_of(**{"move_kva": 5, "move_1pole": 4} | entries)
 
     assert np.isnan(row["moved_wire_ampacity_a"])
-    assert row["moved_state"] == "OK"
+    assert row["moved_state"] == state
 
 
 @pytest.mark.parametrize(

@@ -17,13 +17,16 @@ from workbook_builder.code_tables.load import load
 from workbook_builder.reference.registry import registered, rule
 from workbook_builder.reference.run import calculate, plan
 
-from .jobs import plain_job
+from .jobs import plain_job, quoted_words
 
 FOLDER = Path(reference.__file__).parent
 MODULES = sorted(path.stem for path in FOLDER.glob("*.py") if path.stem != "__init__")
 RULES = load().rules
+MADE = ("entries", "ready_job_no", "row_number", "by_job")
+"""Inputs of rules that are no column."""
+
 CHOICES = (
-    "size_governed_by", "hvac_added", "expansion_fitting", "raceway_bore", "source_place", "main_bus_check",
+    "circuit_leg", "size_governed_by", "hvac_added", "expansion_fitting", "raceway_bore", "source_place", "main_bus_check",
     "main_bus_route", "added_bus_check", "hold_down", "source_stop", "replace_stop", "larger_bus_check",
     "larger_source_stop", "option_rank",
 )  # fmt: skip
@@ -35,14 +38,17 @@ def test_every_rule_has_a_function_and_every_function_a_rule() -> None:
 
 def test_names_of_rules_fields_and_parameters_are_apart() -> None:
     """A rule function finds its inputs by name."""
-    names = [*RULES, *(field.name for field in load().job_fields), *load().parameters]
+    fields = [field.name for field in (*load().job_fields, *load().circuit_fields)]
+    fields.remove("job_no")  # ties a circuit to its job
+    names = [*RULES, *fields, *load().parameters]
 
     assert [name for name in set(names) if names.count(name) > 1] == []
 
 
 @pytest.mark.parametrize("name", RULES)
 def test_inputs_of_a_rule_exist(name: str) -> None:
-    known = {*RULES, *load().parameters, *(field.name for field in load().job_fields), "entries"}
+    fields = (*load().job_fields, *load().circuit_fields)
+    known = {*RULES, *load().parameters, *(field.name for field in fields), *MADE}
     needs = {need.removesuffix("_blank") for need in registered()[name].needs}
 
     assert needs - known == set()
@@ -57,11 +63,12 @@ def test_function_says_rule_section_inputs_and_result(name: str) -> None:
     assert re.search(r"Section: .+\nInputs: .+Result: ", words, flags=re.DOTALL)
 
 
-@pytest.mark.parametrize("name", [name for name in RULES if RULES[name].kind == "state"])
-def test_words_of_a_state_are_those_of_its_rule(name: str) -> None:
-    quoted = set(re.findall(r'"([^"]+)"', RULES[name].sentence))
+STATES = [name for name in RULES if name.endswith("_state") and name != "row_state"]
 
-    assert {"OK", *quoted} == set(registered()[name].words)
+
+@pytest.mark.parametrize("name", STATES)
+def test_words_of_a_state_are_those_of_its_rule(name: str) -> None:
+    assert {"OK", *quoted_words(name)} == set(registered()[name].words)
 
 
 @pytest.mark.parametrize("name", CHOICES)
@@ -72,27 +79,34 @@ def test_words_of_a_choice_stand_in_its_rule_or_its_table(name: str) -> None:
 
 
 def test_rules_are_computed_after_what_they_need() -> None:
-    done: set[str] = set()
+    done = {name for name, one in RULES.items() if is_of_entries(one)}
     for one, how in plan().order:
         assert [need for need in how.needs if need in RULES and need not in done] == [], one.name
         done.add(one.name)
 
 
 def test_results_have_the_columns_and_types_of_the_rules() -> None:
-    results = calculate(plain_job())
-    fields = [field.name for field in load().job_fields]
+    """With a list of circuits, and without one."""
+    for listed in (circuits_of({"position": 1}), None):
+        frames = calculate_all(plain_job(), listed)
+        for of_circuits, fields in enumerate((load().job_fields, load().circuit_fields)):
+            results = frames[of_circuits]
+            rules = {name: one for name, one in RULES.items() if is_of_circuits(one) == of_circuits}
 
-    assert [*RULES, *fields] == list(results.columns)
-    for name, one in RULES.items():
-        wanted = np.float64 if one.kind in ("number", "count") else object
-        assert results[name].dtype == wanted, name
+            assert [*rules, *(field.name for field in fields)] == list(results.columns)
+            for name, one in rules.items():
+                wanted = np.float64 if one.kind in ("number", "count") else object
+                assert results[name].dtype == wanted, name
 
 
 def test_counts_are_whole_numbers() -> None:
-    results = calculate(plain_job(add_ev_a=32, move_1pole=3))
-    counts = results[[name for name, one in RULES.items() if one.kind == "count"]]
+    frames = calculate_all(
+        plain_job(add_ev_a=32, main_spaces_used=30), circuits_of({"position": 3}, {"poles": 2}, {})
+    )
+    for results in frames:
+        counts = results[[name for name in results if name in RULES and RULES[name].kind == "count"]]
 
-    assert ((counts == counts.round()) | counts.isna()).all(axis=None)
+        assert ((counts == counts.round()) | counts.isna()).all(axis=None)
 
 
 def test_a_rule_cannot_have_two_functions() -> None:

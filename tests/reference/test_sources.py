@@ -7,7 +7,9 @@ import pytest
 
 from workbook_builder.reference.choice import Choice
 from workbook_builder.reference.sources import (
+    PLACES,
     added_bus_check,
+    main_breakers_known,
     max_source_output_a,
     source_breaker_a,
     source_counted_a,
@@ -38,9 +40,48 @@ def test_a_main_over_120_percent_of_the_bus_leaves_nothing() -> None:
 )
 def test_inverter_breaker(output: float, breaker: int) -> None:
     """125 percent of the output, then the next rating of 240.6; inverters of 3.8 to 11.4 kW at 240 V."""
-    rated = source_rated_a(np.array([output]), 0.25)
+    assert source_breaker_a(np.array([output]), 0.25).tolist() == [breaker]
 
-    assert source_breaker_a(np.array([output]), rated).tolist() == [breaker]
+
+def test_a_setting_does_not_change_the_breaker() -> None:
+    """48 A are 60 A at 125 percent, with and without a power-control setting."""
+    row = results_of(pv_output_a=48, source_limit_a=16, source_at="supply side")
+
+    assert (row["source_rated_a"], row["source_breaker_a"]) == (20, 60)
+
+
+@pytest.mark.parametrize(
+    ("entries", "known", "after"),
+    [
+        ({"main_breakers_sum_a": None}, "no", np.nan),
+        ({}, "yes", 160),
+        ({"pv_output_a": 16}, "yes", 180),
+        ({"pv_output_a": 16, "source_at": "added panel far end"}, "yes", 160),
+        ({"move_kva": 500}, "no", np.nan),
+        ({"planned_in": "main panel"}, "yes", 160),
+        ({"planned_in": "main panel", "add_1pole": 1}, "no", np.nan),
+        ({"planned_in": "added panel", "add_1pole": 1}, "yes", 160),
+        ({"generator_inlet_a": 30}, "no", np.nan),
+        ({"generator_inlet_a": 30, "inlet_at": "added panel"}, "yes", 160),
+    ],
+)
+def test_sum_of_breakers_holds_only_where_each_is_known(entries: dict, known: str, after: float) -> None:
+    """100 A on the bus, a 60 A feeder breaker, a 20 A breaker for 16 A of solar."""
+    row = results_of(**{"main_breakers_sum_a": 100} | entries)
+
+    assert row["main_breakers_known"] == known
+    assert row["main_breakers_after_a"] == pytest.approx(after, nan_ok=True)
+
+
+def test_source_breaker_over_the_table_is_not_known() -> None:
+    found = main_breakers_known(
+        main_breakers_sum_a=100.0, feeder_breaker_a=60.0, planned_spaces=0.0, generator_inlet_a=0.0,
+        planned_in=Choice.of(("added panel", "main panel"), "main panel"),
+        inlet_at=Choice.of(("main panel", "added panel"), "main panel"),
+        source_place=Choice.of(PLACES, ["main panel", "added panel"]), source_breaker_a=np.nan,
+    )  # fmt: skip
+
+    assert found.tolist() == [0, 1]
 
 
 def test_a_setting_counts_only_where_it_is_lower() -> None:

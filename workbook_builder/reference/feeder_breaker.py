@@ -103,17 +103,30 @@ def breaker_bus_state(feeder_breaker_a: np.ndarray, added_bus_wanted_a: np.ndarr
     return np.where((added_bus_wanted_a > 0) & (added_bus_wanted_a < feeder_breaker_a), 1, 0)
 
 
-@rule("breaker_place_state", words=("OK", "STOP: another building needs a larger disconnect"))
+@rule(
+    "breaker_place_state",
+    words=(
+        "OK",
+        "STOP: another building needs a larger disconnect",
+        "CHECK: a dwelling in the other building needs 100 A",
+    ),
+)
 def breaker_place_state(
-    feeder_breaker_a: np.ndarray, panel_place: Choice, building_minimum: np.ndarray
+    *,
+    feeder_breaker_a: np.ndarray,
+    panel_place: Choice,
+    building_minimum: np.ndarray,
+    dwelling_minimum: np.ndarray,
 ) -> np.ndarray:
-    """The disconnect of another building has a smallest rating.
+    """The disconnect of another building has a smallest rating, a larger one where it is a dwelling.
 
-    Section: 225.39(D).
-    Inputs: feeder_breaker_a, building_minimum [A], panel_place. Result: place in the words.
+    Section: 225.39(C), (D).
+    Inputs: ratings [A], panel_place. Result: place in the words.
+    Limits: what the other building is used for is not asked, so a dwelling is a CHECK.
     """
-    small = feeder_breaker_a < building_minimum
-    return np.where(panel_place.is_("other building") & small, 1, 0)
+    there = panel_place.is_("other building")
+    small = tuple(there & (feeder_breaker_a < least) for least in (building_minimum, dwelling_minimum))
+    return first_true(small)
 
 
 @rule(
@@ -127,28 +140,29 @@ def breaker_place_state(
         "STOP: the breaker is over the branch limit of the main panel",
         "STOP: the breaker is over the bus of the added panel",
         "STOP: another building needs a larger disconnect",
+        "CHECK: a dwelling in the other building needs 100 A",
         "CHECK: the breaker is under the smallest the company installs",
     ),
 )
 def breaker_state(
     *,
-    breaker_rating_state: np.ndarray,
-    breaker_limit_state: np.ndarray,
-    breaker_bus_state: np.ndarray,
-    breaker_place_state: np.ndarray,
+    breaker_rating_state: Choice,
+    breaker_limit_state: Choice,
+    breaker_bus_state: Choice,
+    breaker_place_state: Choice,
     feeder_breaker_a: np.ndarray,
     feeder_minimum: np.ndarray,
 ) -> np.ndarray:
     """The first thing that is wrong with the feeder breaker.
 
     Section: 215.3, 408.36, 225.39.
-    Inputs: states [place in their words], ratings [A]. Result: place in the words.
+    Inputs: states [text], ratings [A]. Result: place in the words.
     """
     faults = (
-        *(breaker_rating_state == place for place in (1, 2, 3)),
-        *(breaker_limit_state == place for place in (1, 2)),
-        breaker_bus_state == 1,
-        breaker_place_state == 1,
+        *(breaker_rating_state.codes == place for place in (1, 2, 3)),
+        *(breaker_limit_state.codes == place for place in (1, 2)),
+        breaker_bus_state.codes == 1,
+        *(breaker_place_state.codes == place for place in (1, 2)),
         feeder_breaker_a < feeder_minimum,
     )
     return first_true(faults)

@@ -154,7 +154,7 @@ def size_chosen(size_minimum: np.ndarray, size_by_drop: np.ndarray) -> np.ndarra
 def feeder_size(size_chosen: np.ndarray) -> np.ndarray:
     """The size at the position chosen; blank past the end of the table.
 
-    Section: 215.2(A)(1), Table 310.16.
+    Section: 215.2(A)(1), Table 310.15(B)(16) (2017), Table 310.16 (2020 and later).
     Inputs: position of the size. Result: position of the size, 0 for blank.
     """
     return np.where(size_chosen > len(lookup.sizes()), 0, size_chosen)
@@ -222,7 +222,7 @@ def feeder_ampacity_a(
 def conductor_state(feeder_size: np.ndarray, wiring: Choice, nm_largest: np.ndarray) -> np.ndarray:
     """Stops where no size passes, or where the cable is not made so large.
 
-    Section: Table 310.16, 334.104.
+    Section: Table 310.15(B)(16) (2017), Table 310.16 (2020 and later), 334.104.
     Inputs: feeder_size, nm_largest, wiring. Result: place in the words.
     """
     return first_true((feeder_size == 0, wiring.is_("NM-B cable") & (feeder_size > nm_largest)))

@@ -121,7 +121,7 @@ def neutral_by_terminals(
 ) -> np.ndarray:
     """Smallest size whose terminal-column ampacity carries the unbalanced load.
 
-    Section: 215.2(A)(2), 220.61, 110.14(C).
+    Section: 215.2(A)(2), 110.14(C), 220.61; 120.61 (2026).
     Inputs: material, terminal_c [C], feeder_neutral_a [A]. Result: position of the size; one
     past the end where none passes.
     """
@@ -138,7 +138,7 @@ def neutral_by_correction(
 ) -> np.ndarray:
     """Smallest size whose corrected ampacity carries the unbalanced load.
 
-    Section: 215.2(A)(2), 220.61, 310.15.
+    Section: 215.2(A)(2), 310.15, 220.61; 120.61 (2026).
     Inputs: material, insulation_c [C], feeder_neutral_a [A], correction [1]. Result: position
     of the size; one past the end where none passes.
     """
@@ -157,7 +157,7 @@ def neutral_size(
 ) -> np.ndarray:
     """Full size, or by the unbalanced load and not smaller than the grounding table size.
 
-    Section: 215.2(A)(2), 220.61.
+    Section: 215.2(A)(2), 220.61; 120.61 (2026).
     Inputs: neutral, positions of sizes. Result: position of the size, 0 for blank.
 
     Example: 50 A (8 AWG at 75 C) on a 250 A feeder of 250 kcmil: 4 AWG,

@@ -106,13 +106,14 @@ def over_correction(amperes: np.ndarray, correction: np.ndarray) -> np.ndarray:
 
 
 @rule("run_wet", words=("no", "yes"))
-def run_wet(wet_location: np.ndarray, room: Choice) -> np.ndarray:
-    """Part of the run is wet, or the added panel hangs outdoors.
+def run_wet(wet_location: np.ndarray, room: Choice, panel_place: Choice) -> np.ndarray:
+    """Part of the run is wet, the added panel hangs outdoors, or the run crosses to another building.
 
     Section: 334.12, 330.12, 348.12, article 100.
-    Inputs: wet_location [yes or no], room. Result: place in the words.
+    Inputs: wet_location [yes or no], room, panel_place. Result: place in the words.
     """
-    return (wet_location | room.is_("outdoors")).astype(np.int8)
+    crosses = panel_place.is_("other building")
+    return (wet_location | room.is_("outdoors") | crosses).astype(np.int8)
 
 
 @rule(
@@ -141,15 +142,14 @@ def wiring_wet_state(wiring: Choice, run_wet: np.ndarray) -> np.ndarray:
         "CHECK: only where listed for wet places",
     ),
 )
-def wiring_state(wiring: Choice, trench_ft: np.ndarray, wiring_wet_state: np.ndarray) -> np.ndarray:
+def wiring_state(wiring: Choice, trench_ft: np.ndarray, wiring_wet_state: Choice) -> np.ndarray:
     """What the wiring method does not permit: burial, then wet places.
 
     Section: 334.12, 338.12, 330.12, 348.12.
-    Inputs: wiring, trench_ft [ft], wiring_wet_state [place in its words].
-    Result: place in the words.
+    Inputs: wiring, trench_ft [ft], wiring_wet_state [text]. Result: place in the words.
     """
     buried = wiring.is_("NM-B cable", "SER cable", "MC cable", "FMC") & (trench_ft > 0)
-    return first_true((buried, wiring_wet_state == 1, wiring_wet_state == 2))
+    return first_true((buried, wiring_wet_state.codes == 1, wiring_wet_state.codes == 2))
 
 
 @rule("wiring_index")

@@ -183,8 +183,9 @@ def each(total: np.ndarray, count: np.ndarray) -> np.ndarray:
 def appliance_minimum_va(appliance_minimum: np.ndarray) -> np.ndarray:
     """Smallest appliance that counts in the group of fastened appliances.
 
-    Section: 220.53: none in 2017 and 2020, 500 VA in 2023; 120.53 (2026).
+    Section: 220.53: none in 2017, 500 VA (1/4 hp or 500 W) from 2020; 120.53 (2026).
     Inputs: appliance_minimum [VA]. Result: [VA].
+    Limits: a small motor of 1/4 hp or more counts where it is entered with at least 0.5 kW.
     """
     return np.asarray(appliance_minimum, dtype=np.float64)
 
@@ -237,7 +238,7 @@ def appliance_group_va(
 ) -> np.ndarray:
     """Appliances at or above the smallest that counts; the others are judged by one of them.
 
-    Section: 220.53: all in 2017 and 2020, from 500 VA in 2023; 120.53 (2026).
+    Section: 220.53: all in 2017, those of 500 VA and more from 2020; 120.53 (2026).
     Inputs: loads, appliance_minimum_va [VA]. Result: [VA].
     """
     single = (

@@ -200,6 +200,9 @@ def ev_set_point_a(
     *,
     new_ev_va: np.ndarray,
     ev_limit_a: np.ndarray,
+    ev_a: np.ndarray,
+    add_ev_a: np.ndarray,
+    add_ev_count: np.ndarray,
     service_a: np.ndarray,
     no_ev_va: np.ndarray,
     line_v: np.ndarray,
@@ -208,17 +211,19 @@ def ev_set_point_a(
     """Set point of the energy management system: the one given, or the whole amperes that fit.
 
     Section: 625.42 (2017, 2020), 220.70 (2023), 120.70 (2026).
-    Inputs: loads [VA], ev_limit_a, service_a [A], line_v [V], control_rate [1]. Result: [A];
-    blank where no vehicle supply is planned.
-    Limits: the set point is a continuous load, so the spare current is divided by the rate.
+    Inputs: loads [VA], currents [A], add_ev_count [units], line_v [V], control_rate [1].
+    Result: [A]; blank where no vehicle supply is planned.
+    Limits: the set point is a continuous load, so the spare current is divided by the rate; what
+    fits is never more than all vehicle supply takes at its rated current.
 
-    >>> float(ev_set_point_a(new_ev_va=7200, ev_limit_a=np.nan, service_a=100, no_ev_va=18000,
-    ...                      line_v=240, control_rate=1.25))
+    >>> float(ev_set_point_a(new_ev_va=7200, ev_limit_a=np.nan, ev_a=0, add_ev_a=30, add_ev_count=1,
+    ...                      service_a=100, no_ev_va=18000, line_v=240, control_rate=1.25))
     20.0
     """
     spare = service_a - np.divide(no_ev_va, line_v)
     fitting = np.maximum(whole_below(spare / control_rate), 0.0)
-    set_point = np.where(np.isnan(ev_limit_a), fitting, ev_limit_a)
+    rated = ev_a + np.multiply(add_ev_a, add_ev_count)
+    set_point = np.where(np.isnan(ev_limit_a), np.minimum(rated, fitting), ev_limit_a)
     return np.where(np.equal(new_ev_va, 0), np.nan, set_point)
 
 
@@ -305,14 +310,14 @@ def readings_differ(
         "CHECK: the two readings of 220.83(A) give different verdicts",
     ),
 )
-def load_method_state(metered_state: np.ndarray, readings_differ: np.ndarray) -> np.ndarray:
+def load_method_state(metered_state: Choice, readings_differ: np.ndarray) -> np.ndarray:
     """What the chosen calculation does not permit, or leaves to a reading.
 
     Section: 220.83, 220.87; 120.83, 120.87 (2026).
-    Inputs: metered_state [place in its words], readings_differ [yes or no].
+    Inputs: metered_state [text], readings_differ [yes or no].
     Result: place in the words.
     """
-    return first_true((metered_state == 1, metered_state == 2, readings_differ))
+    return first_true((metered_state.codes == 1, metered_state.codes == 2, readings_differ))
 
 
 @rule("service_state", words=("OK", "STOP: the load is over the service rating"))

@@ -217,13 +217,6 @@ def by_column(table: str, column: Choice, position: np.ndarray) -> np.ndarray:
     return np.where(inside == position, block[column.codes, inside - 1], np.nan)
 
 
-def forget() -> None:
-    """Drops every looked-up table, for a test that puts another table in its place."""
-    caches = (words, numbers, size_column, impedance_block, _by_word)
-    for cached in (*caches, _ampacity_block, _ampacity_steps):
-        cached.cache_clear()
-
-
 @lru_cache(maxsize=64)
 def _by_word(table: str, column: str) -> dict[str, float | str]:
     found = load().tables[table]

@@ -141,6 +141,32 @@ def chosen_feasible(
     return found
 
 
+@rule("chosen_allowance_usd")
+def chosen_allowance_usd(
+    *,
+    option_chosen: Choice,
+    existing_spaces_allowance_usd: np.ndarray,
+    added_panel_allowance_usd: np.ndarray,
+    load_control_allowance_usd: np.ndarray,
+    larger_service_allowance_usd: np.ndarray,
+) -> np.ndarray:
+    """The allowance of the way chosen.
+
+    Section: own rule.
+    Inputs: option_chosen, allowances [USD]. Result: [USD], blank without a way.
+    """
+    allowances = (
+        existing_spaces_allowance_usd,
+        added_panel_allowance_usd,
+        load_control_allowance_usd,
+        larger_service_allowance_usd,
+    )
+    found = np.full(option_chosen.codes.shape, np.nan)
+    for way, allowance in zip(WAYS, allowances, strict=True):
+        found = np.where(option_chosen.is_(way), allowance, found)
+    return found
+
+
 @rule(
     "option_state",
     words=(
@@ -151,16 +177,21 @@ def chosen_feasible(
     ),
 )
 def option_state(
-    *, option_chosen: Choice, option_wanted: Choice, chosen_feasible: np.ndarray, option_rank: Choice
+    *,
+    option_chosen: Choice,
+    option_wanted: Choice,
+    chosen_feasible: np.ndarray,
+    chosen_allowance_usd: np.ndarray,
+    lowest_allowance_usd: np.ndarray,
 ) -> np.ndarray:
-    """Whether a way is chosen, works, and is the cheapest.
+    """Whether a way is chosen, works, and none that works is cheaper.
 
     Section: own rule.
-    Inputs: ways, chosen_feasible [yes or no]. Result: place in the words.
+    Inputs: ways, chosen_feasible [yes or no], allowances [USD]. Result: place in the words.
     """
     given = ~is_blank(option_wanted)
-    other = _place_of(option_wanted) != _place_of(option_rank)
-    return first_true((is_blank(option_chosen), given & ~chosen_feasible, given & other))
+    dearer = chosen_allowance_usd > lowest_allowance_usd
+    return first_true((is_blank(option_chosen), given & ~chosen_feasible, given & dearer))
 
 
 @rule("chosen_reason")

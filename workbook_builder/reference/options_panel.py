@@ -8,12 +8,14 @@ from workbook_builder.reference import (  # noqa: F401  their states have the wo
     feeder_breaker,
     feeder_conductor,
     feeder_ground,
+    feeder_other,
     feeder_wiring,
     raceway,
     raceway_moved,
     sources,
     spaces,
     spaces_added,
+    working_space,
 )
 from workbook_builder.reference.choice import BLANK, Choice
 from workbook_builder.reference.options_spaces import remaining, service_short, spaces_short
@@ -40,7 +42,8 @@ def _first_stop(words: tuple[str, ...], **states: np.ndarray) -> np.ndarray:
 
 BREAKER_STOPS = _stops("spaces_state", "breaker_state", "conductor_state")
 RUN_STOPS = _stops("wiring_state", "egc_state", "raceway_state")
-PANEL_STOPS = _stops("moved_state", "added_panel_state", "feeder_source_state")
+PANEL_STOPS = _stops("moved_state", "three_wire_state", "added_panel_state")
+PLACE_STOPS = _stops("feeder_source_state", "working_space_state")
 
 
 @rule("added_panel_spare_spaces")
@@ -93,9 +96,9 @@ def design_stop_run(wiring_state: np.ndarray, egc_state: np.ndarray, raceway_sta
 
 @rule("design_stop_panel", words=PANEL_STOPS)
 def design_stop_panel(
-    moved_state: np.ndarray, added_panel_state: np.ndarray, feeder_source_state: np.ndarray
+    moved_state: np.ndarray, three_wire_state: np.ndarray, added_panel_state: np.ndarray
 ) -> np.ndarray:
-    """The first stop of moved circuits, added panel and sources behind the feeder.
+    """The first stop of moved circuits and of the added panel.
 
     Section: own rule.
     Inputs: states [place in their words]. Result: place in the words, blank for none.
@@ -103,17 +106,33 @@ def design_stop_panel(
     return _first_stop(
         PANEL_STOPS,
         moved_state=moved_state,
+        three_wire_state=three_wire_state,
         added_panel_state=added_panel_state,
-        feeder_source_state=feeder_source_state,
+    )
+
+
+@rule("design_stop_place", words=PLACE_STOPS)
+def design_stop_place(feeder_source_state: np.ndarray, working_space_state: np.ndarray) -> np.ndarray:
+    """The first stop of sources behind the feeder and of the working space.
+
+    Section: own rule.
+    Inputs: states [place in their words]. Result: place in the words, blank for none.
+    """
+    return _first_stop(
+        PLACE_STOPS, feeder_source_state=feeder_source_state, working_space_state=working_space_state
     )
 
 
 @rule(
     "added_design_stop",
-    words=tuple(word.removeprefix(STOP) for word in (*BREAKER_STOPS, *RUN_STOPS, *PANEL_STOPS)),
+    words=tuple(word.removeprefix(STOP) for word in (*BREAKER_STOPS, *RUN_STOPS, *PANEL_STOPS, *PLACE_STOPS)),
 )
 def added_design_stop(
-    design_stop_breaker: Choice, design_stop_run: Choice, design_stop_panel: Choice
+    *,
+    design_stop_breaker: Choice,
+    design_stop_run: Choice,
+    design_stop_panel: Choice,
+    design_stop_place: Choice,
 ) -> np.ndarray:
     """The first stop of the whole design, without the word for it.
 
@@ -122,7 +141,7 @@ def added_design_stop(
     """
     found: np.ndarray = np.array(BLANK)
     before = 0
-    for stop in (design_stop_breaker, design_stop_run, design_stop_panel):
+    for stop in (design_stop_breaker, design_stop_run, design_stop_panel, design_stop_place):
         own = np.where(is_blank(stop), BLANK, stop.codes.astype(np.int64) + before)
         found = np.where(found == BLANK, own, found)
         before += len(stop.words)

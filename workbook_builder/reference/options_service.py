@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from workbook_builder.code_tables.load import load
 from workbook_builder.reference import lookup
 from workbook_builder.reference.choice import BLANK, Choice
 from workbook_builder.reference.options_spaces import remaining, service_short, spaces_short
@@ -141,30 +142,37 @@ def larger_load_a(larger_load_va: np.ndarray, line_v: np.ndarray) -> np.ndarray:
     return np.divide(larger_load_va, line_v)
 
 
+def _services() -> np.ndarray:
+    """Ratings offered for the service [A], smallest first."""
+    (field,) = (one for one in load().job_fields if one.name == "service_a")
+    return np.sort(np.array(field.choices, dtype=np.float64))
+
+
 @rule("new_service_index")
 def new_service_index(
     service_a: np.ndarray, minimum_service: np.ndarray, larger_load_a: np.ndarray
 ) -> np.ndarray:
-    """The smallest standard rating over the present one that carries the load.
+    """The smallest rating offered that is over the present one and carries the load.
 
     Section: 230.42, 230.79(C), 240.6(A).
-    Inputs: service_a, minimum_service, larger_load_a [A]. Result: position of the rating.
+    Inputs: service_a, minimum_service, larger_load_a [A]. Result: position of the rating; one past
+    the end where none does.
     """
-    ratings = lookup.numbers("standard_rating", "rating_a")
+    ratings = _services()
     over = np.searchsorted(ratings, service_a, side="right")
     least = np.searchsorted(ratings, np.maximum(minimum_service, larger_load_a), side="left")
     return np.maximum(over, least) + 1
 
 
 @rule("new_service_a")
-def new_service_a(new_service_index: np.ndarray, largest_service: np.ndarray) -> np.ndarray:
+def new_service_a(new_service_index: np.ndarray) -> np.ndarray:
     """The rating of the larger service.
 
     Section: 230.42, 230.79(C).
-    Inputs: new_service_index, largest_service [A]. Result: [A]; blank over the largest service.
+    Inputs: new_service_index. Result: [A]; blank past the largest rating offered.
     """
-    rating = lookup.at_position("standard_rating", "rating_a", new_service_index)
-    return np.where(rating > largest_service, np.nan, rating)
+    offered = np.append(_services(), np.nan)
+    return offered[np.asarray(new_service_index, dtype=np.int64) - 1]
 
 
 @rule("larger_service_spare_a")
@@ -225,7 +233,11 @@ def larger_size_stop(
     Inputs: new_service_a, largest_service [A], spaces [spaces]. Result: [text], blank for none.
     """
     return first_text(
-        (np.isnan(new_service_a), "No: the load needs more than {} A.", largest_service),
+        (
+            np.isnan(new_service_a),
+            "No: no service up to {} A is larger and carries the load.",
+            largest_service,
+        ),
         spaces_short(larger_service_spare_spaces, spare_wanted),
     )
 
@@ -274,6 +286,7 @@ def service_conductor_size(material: Choice, new_service_a: np.ndarray) -> np.nd
 
     Section: 310.15(B)(7) (2017), 310.12 (2020 and later).
     Inputs: material, new_service_a [A]. Result: position of the size, 0 for blank.
+    Limits: a rating between two rows takes the row above it.
 
     Example: 200 A, https://electricalcodeconnection.com/?p=3533
     >>> copper = Choice.of(lookup.METALS, "copper")
@@ -281,6 +294,5 @@ def service_conductor_size(material: Choice, new_service_a: np.ndarray) -> np.nd
     '2/0'
     """
     row = lookup.first_row_from("dwelling_conductor", "rating_a", new_service_a)
-    printed = lookup.at_position("dwelling_conductor", "rating_a", row) == new_service_a
     copper, aluminum = (lookup.size_column("dwelling_conductor", metal)[row] for metal in lookup.METALS)
-    return np.where(printed, np.where(material.is_("aluminum"), aluminum, copper), 0)
+    return np.where(material.is_("aluminum"), aluminum, copper)

@@ -139,15 +139,15 @@ def service_short(spare_a: np.ndarray, ending: str = "") -> tuple:
 
 
 def spaces_short(spare_spaces: np.ndarray, spare_wanted: np.ndarray) -> tuple:
-    """The case that too few spaces remain."""
-    sentence = "No: {} spare spaces remain where {} are wanted."
-    return (np.less(spare_spaces, spare_wanted), sentence, spare_spaces, spare_wanted)
+    """The case that too few spaces remain, by the spaces that lack."""
+    sentence = "No: spaces are short by {} for the growth wanted."
+    return (np.less(spare_spaces, spare_wanted), sentence, spare_wanted - spare_spaces)
 
 
 def remaining(spare_a: np.ndarray, spare_spaces: np.ndarray, start: str = "Yes", *more: object) -> tuple:
     """The case that is left: the way works, and what remains; `more` stands in the start."""
     left = np.ones(np.shape(spare_a), dtype=bool)
-    return (left, start + ": {} A and {} spaces remain.", *more, np.floor(spare_a), spare_spaces)
+    return (left, start + ": {} A remain, and {} of the spaces.", *more, np.floor(spare_a), spare_spaces)
 
 
 @rule("existing_room_stop")
@@ -187,7 +187,7 @@ def existing_spaces_reason(
     >>> none = Choice.of(("No",), [""])
     >>> existing_spaces_reason(existing_place_stop=none, existing_room_stop=none,
     ...     existing_spaces_spare_a=np.array([41.7]), existing_spaces_spare_spaces=np.array([3])).words
-    ('Yes: 41 A and 3 spaces remain.',)
+    ('Yes: 41 A remain, and 3 of the spaces.',)
     """
     return first_text(
         (~is_blank(existing_place_stop), "{}", existing_place_stop),

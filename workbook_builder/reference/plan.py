@@ -21,6 +21,7 @@ from workbook_builder.reference import (  # noqa: F401  each module registers it
     feeder_ground,
     feeder_legs,
     feeder_load,
+    feeder_other,
     feeder_wiring,
     inputs,
     loads_appliances,

@@ -125,14 +125,15 @@ def moved_wire_ampacity_a(
 
 
 @rule("moved_limit_a")
-def moved_limit_a(moved_in_raceway: np.ndarray, moved_wire: Choice) -> np.ndarray:
-    """Largest breaker of the moved conductors where they are small ones.
+def moved_limit_a(moved_1pole_total: np.ndarray, move_2pole_used: np.ndarray, moved_wire: Choice) -> np.ndarray:
+    """Largest breaker of the moved conductors where they are small ones, in a raceway or not.
 
     Section: 240.4(D).
-    Inputs: moved_in_raceway [yes or no], moved_wire. Result: [A]; blank where there is no limit.
+    Inputs: circuits [circuits], moved_wire. Result: [A]; blank where there is no limit and where
+    no circuit moves.
     """
     limit = lookup.at_position("small_conductor", "copper", lookup.position_of(moved_wire))
-    return np.where(moved_in_raceway, limit, np.nan)
+    return np.where(moved_1pole_total + move_2pole_used == 0, np.nan, limit)
 
 
 @rule(
@@ -158,11 +159,11 @@ def moved_ampacity_state(moved_wire_ampacity_a: np.ndarray, moved_breaker_a: np.
     ),
 )
 def moved_state(
-    moved_ampacity_state: np.ndarray, moved_limit_a: np.ndarray, moved_breaker_a: np.ndarray
+    moved_ampacity_state: Choice, moved_limit_a: np.ndarray, moved_breaker_a: np.ndarray
 ) -> np.ndarray:
     """Stops where the breaker does not protect the moved conductors.
 
     Section: 240.4(D), 310.15.
-    Inputs: moved_ampacity_state [place in its words], ratings [A]. Result: place in the words.
+    Inputs: moved_ampacity_state [text], ratings [A]. Result: place in the words.
     """
-    return first_true((moved_ampacity_state == 1, moved_limit_a < moved_breaker_a))
+    return first_true((moved_ampacity_state.codes == 1, moved_limit_a < moved_breaker_a))

@@ -47,18 +47,20 @@ def source_rated_a(source_counted_a: np.ndarray, continuous_rate: np.ndarray) ->
 
 
 @rule("source_breaker_a")
-def source_breaker_a(source_output_a: np.ndarray, source_rated_a: np.ndarray) -> np.ndarray:
+def source_breaker_a(source_output_a: np.ndarray, continuous_rate: np.ndarray) -> np.ndarray:
     """The next standard rating at or above 125 percent of the output.
 
     Section: 690.9(B), 705.60(B) (2017), 705.30(B) (2020 and later), 240.6(A).
-    Inputs: source_output_a, source_rated_a [A]. Result: [A]; blank without a source and over
+    Inputs: source_output_a [A], continuous_rate [1]. Result: [A]; blank without a source and over
     the table.
+    Limits: a power-control setting does not change it.
 
     Example: 31.7 A, 39.6 A at 125 percent: 40 A.
-    >>> source_breaker_a(np.array([31.7, 0.0]), np.array([39.625, 0.0])).tolist()
+    >>> source_breaker_a(np.array([31.7, 0.0]), 0.25).tolist()
     [40.0, nan]
     """
-    row = lookup.first_row_from("standard_rating", "rating_a", source_rated_a)
+    least = round6(source_output_a * (1.0 + continuous_rate))
+    row = lookup.first_row_from("standard_rating", "rating_a", least)
     breaker = lookup.at_position("standard_rating", "rating_a", row)
     return np.where(np.equal(source_output_a, 0), np.nan, breaker)
 
@@ -109,9 +111,35 @@ def main_bus_sum_a(source_place: Choice, service_a: np.ndarray, source_rated_a: 
     return np.where(source_place.is_("none", "supply side"), 0.0, service_a + source_rated_a)
 
 
+@rule("main_breakers_known", words=("no", "yes"))
+def main_breakers_known(
+    *,
+    main_breakers_sum_a: np.ndarray,
+    feeder_breaker_a: np.ndarray,
+    planned_in: Choice,
+    planned_spaces: np.ndarray,
+    generator_inlet_a: np.ndarray,
+    inlet_at: Choice,
+    source_place: Choice,
+    source_breaker_a: np.ndarray,
+) -> np.ndarray:
+    """Every breaker of the main bus is known after the work.
+
+    Section: 705.12(B)(2)(3)(c) (2017), 705.12(B)(3)(3) (2020), 705.12(B)(3) (2023 and later).
+    Inputs: ratings [A], planned_spaces [spaces], places. Result: place in the words.
+    Limits: the ratings of planned circuits and of the breaker of an inlet are not asked.
+    """
+    unknown = np.isnan(main_breakers_sum_a) | np.isnan(feeder_breaker_a)
+    unknown = unknown | (planned_in.is_("main panel") & (planned_spaces > 0))
+    unknown = unknown | ((generator_inlet_a > 0) & inlet_at.is_("main panel"))
+    unknown = unknown | (source_place.is_("main panel") & np.isnan(source_breaker_a))
+    return (~unknown).astype(np.int8)
+
+
 @rule("main_breakers_after_a")
 def main_breakers_after_a(
     *,
+    main_breakers_known: np.ndarray,
     main_breakers_sum_a: np.ndarray,
     feeder_breaker_a: np.ndarray,
     source_place: Choice,
@@ -120,11 +148,12 @@ def main_breakers_after_a(
     """All breakers on the main bus but the one protecting it, after the work.
 
     Section: 705.12(B)(2)(3)(c) (2017), 705.12(B)(3)(3) (2020), 705.12(B)(3) (2023 and later).
-    Inputs: ratings [A], source_place. Result: [A]; blank where one of them is not known.
+    Inputs: main_breakers_known [yes or no], ratings [A], source_place. Result: [A]; blank where one
+    of them is not known.
     Limits: nothing is taken off for moved circuits.
     """
     source = np.where(source_place.is_("main panel"), source_breaker_a, 0.0)
-    return main_breakers_sum_a + feeder_breaker_a + source
+    return np.where(main_breakers_known, main_breakers_sum_a + feeder_breaker_a + source, np.nan)
 
 
 @rule("main_bus_check", words=("OK", "CHECK", "STOP"))

@@ -27,40 +27,53 @@ def leg_one_pole_va(
     return np.where(moved_1pole_total == 0, 0.0, np.where(estimated, move_1pole_load, share))
 
 
+def unlisted_half(plain: np.ndarray, on_a: np.ndarray, on_b: np.ndarray) -> np.ndarray:
+    """Half of the load that the circuit list does not hold, not under 0. Loads in [VA]."""
+    return np.maximum(np.subtract(np.subtract(plain, on_a), on_b), 0.0) / 2.0
+
+
 @rule("leg_a_va")
 def leg_a_va(
     *,
     listed_added: np.ndarray,
     listed_leg_a_va: np.ndarray,
+    listed_leg_b_va: np.ndarray,
     feeder_plain_va: np.ndarray,
     moved_1pole_total: np.ndarray,
     leg_one_pole_va: np.ndarray,
 ) -> np.ndarray:
-    """Leg A as listed; else half of the load between the legs and the odd one-pole circuit.
+    """Leg A as listed and half of the rest; else half of the load between the legs and the odd one-pole circuit.
 
     Section: 220.61, 408.36; 120.61 (2026).
     Inputs: circuits [circuits], loads [VA]. Result: [VA].
 
     Example: 3 circuits of 1500 VA and 1000 VA between the legs.
-    >>> float(leg_a_va(listed_added=0, listed_leg_a_va=0, feeder_plain_va=5500.0,
+    >>> float(leg_a_va(listed_added=0, listed_leg_a_va=0, listed_leg_b_va=0, feeder_plain_va=5500.0,
     ...                moved_1pole_total=3, leg_one_pole_va=1500.0))
     3500.0
     """
     between = np.subtract(feeder_plain_va, np.multiply(moved_1pole_total, leg_one_pole_va))
     on_a = np.ceil(np.divide(moved_1pole_total, 2.0))
-    return np.where(np.greater(listed_added, 0), listed_leg_a_va, between / 2.0 + on_a * leg_one_pole_va)
+    listed = listed_leg_a_va + unlisted_half(feeder_plain_va, listed_leg_a_va, listed_leg_b_va)
+    return np.where(np.greater(listed_added, 0), listed, between / 2.0 + on_a * leg_one_pole_va)
 
 
 @rule("leg_b_va")
 def leg_b_va(
-    listed_added: np.ndarray, listed_leg_b_va: np.ndarray, feeder_plain_va: np.ndarray, leg_a_va: np.ndarray
+    *,
+    listed_added: np.ndarray,
+    listed_leg_a_va: np.ndarray,
+    listed_leg_b_va: np.ndarray,
+    feeder_plain_va: np.ndarray,
+    leg_a_va: np.ndarray,
 ) -> np.ndarray:
-    """Leg B as listed; else what leg A does not carry.
+    """Leg B as listed and half of the rest; else what leg A does not carry.
 
     Section: 220.61, 408.36; 120.61 (2026).
     Inputs: listed_added [circuits], loads [VA]. Result: [VA].
     """
-    return np.where(listed_added > 0, listed_leg_b_va, feeder_plain_va - leg_a_va)
+    listed = listed_leg_b_va + unlisted_half(feeder_plain_va, listed_leg_a_va, listed_leg_b_va)
+    return np.where(listed_added > 0, listed, feeder_plain_va - leg_a_va)
 
 
 @rule("leg_unbalance_percent")

@@ -56,15 +56,16 @@ def height_state(
     *,
     headroom_low: np.ndarray,
     panel_place: Choice,
-    service_a: np.ndarray,
-    low_headroom_service: np.ndarray,
+    feeder_breaker_a: np.ndarray,
+    low_headroom_limit: np.ndarray,
 ) -> np.ndarray:
-    """Low headroom stops in another building and over the service of the exception.
+    """Low headroom stops in another building and over the panel of the exception.
 
     Section: 110.26(A)(3).
     Inputs: headroom_low [yes or no], panel_place, ratings [A]. Result: place in the words.
+    Limits: the rating of the added panel is that of its breaker; none is not over the limit.
     """
-    no_exception = panel_place.is_("other building") | (service_a > low_headroom_service)
+    no_exception = panel_place.is_("other building") | (feeder_breaker_a > low_headroom_limit)
     return np.where(headroom_low & no_exception, 1, 0)
 
 
@@ -117,17 +118,18 @@ def headroom_state(
 )
 def working_space_state(
     *,
-    room_state: np.ndarray,
-    width_state: np.ndarray,
-    depth_state: np.ndarray,
-    height_state: np.ndarray,
-    handle_state: np.ndarray,
-    headroom_state: np.ndarray,
+    room_state: Choice,
+    width_state: Choice,
+    depth_state: Choice,
+    height_state: Choice,
+    handle_state: Choice,
+    headroom_state: Choice,
 ) -> np.ndarray:
     """The first thing that is wrong with the place of the added panel.
 
     Section: 110.26(A), 240.24.
-    Inputs: states [place in their words]. Result: place in the words.
+    Inputs: states [text]. Result: place in the words.
     """
     stops = (room_state, width_state, depth_state, height_state, handle_state)
-    return first_true((*(state == 1 for state in stops), headroom_state == 1, headroom_state == 2))
+    checks = (headroom_state.codes == 1, headroom_state.codes == 2)
+    return first_true((*(state.codes == 1 for state in stops), *checks))

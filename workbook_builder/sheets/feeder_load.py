@@ -116,9 +116,11 @@ BREAKER_STATES = (
     ),
     Column(
         "breaker_place_state",
-        'IF([feeder_breaker_a]="", "OK", '
-        'IF(AND([panel_place]="other building", [feeder_breaker_a]<{building_minimum}), '
-        '"STOP: another building needs a larger disconnect", "OK"))',
+        'IF(OR([feeder_breaker_a]="", [panel_place]<>"other building"), "OK", '
+        "IF([feeder_breaker_a]<{building_minimum}, "
+        '"STOP: another building needs a larger disconnect", '
+        "IF([feeder_breaker_a]<{dwelling_minimum}, "
+        '"CHECK: a dwelling in the other building needs 100 A", "OK")))',
     ),
     Column(
         "breaker_state",

@@ -145,7 +145,7 @@ FEEDER_SIZES = (
         f'IF(AND([wiring]="NM-B cable", [size_chosen]>MATCH({{nm_largest}}, {SIZES}, 0)), '
         '"STOP: larger than NM-B cable is made", "OK"))',
     ),
-    Column("run_wet", 'IF(OR([wet_location]="yes", [room]="outdoors"), "yes", "no")'),
+    Column("run_wet", 'IF(OR([wet_location]="yes", [room]="outdoors", [panel_place]="other building"), "yes", "no")'),
     Column(
         "wiring_wet_state",
         'IF([run_wet]="no", "OK", '
@@ -285,7 +285,7 @@ PLACE = (
     Column(
         "height_state",
         'IF(AND([headroom_low]="yes", OR([panel_place]="other building", '
-        '[service_a]>{low_headroom_service})), "STOP: the working space is too low", "OK")',
+        'IF([feeder_breaker_a]="", 0, [feeder_breaker_a])>{low_headroom_limit})), "STOP: the working space is too low", "OK")',
     ),
     Column(
         "handle_state",
@@ -307,6 +307,39 @@ PLACE = (
     ),
 )  # fmt: skip
 
+OTHER_ENTRIES = (
+    Column(
+        "fault_state",
+        'IF(OR([fault_ka]="", [panel_kaic]=""), "CHECK: fault current not compared with the rating", '
+        "IF([fault_ka]>[panel_kaic], "
+        '"STOP: the fault current is over the rating of panel and breakers", "OK"))',
+    ),
+    Column(
+        "three_wire_state",
+        'IF(AND([moved_three_wire]="yes", [moved_1pole_total]+[move_2pole_used]>0), '
+        '"STOP: a three-wire range or dryer circuit stays at the service or is rewired", "OK")',
+    ),
+    Column(
+        "feeds_state",
+        'IF(AND([panel_place]="other building", [other_building_feeds]>0), '
+        '"CHECK: the other building has a feed already", "OK")',
+    ),
+    Column("heat_pump_most_a", "[add_heat_pump_kva]*{va_per_kva}/[line_v]*(1+{motor_rate})"),
+    Column(
+        "heat_pump_state",
+        'IF([hp_mca_a]="", "OK", IF(IF([hp_mocp_a]="", [hp_mca_a], [hp_mocp_a])<[hp_mca_a], '
+        '"STOP: nameplate ampacity over its breaker", '
+        "IF([hp_mca_a]>[heat_pump_most_a], "
+        '"CHECK: the nameplate asks for more than entered", "OK")))',
+    ),
+    Column(
+        "service_conductor_size",
+        'IF([new_service_a]="", "", IFERROR(INDEX({dwelling_conductor}, '
+        'COUNTIF({dwelling_conductor.rating_a}, "<"&[new_service_a])+1, '
+        'MATCH([material], {dwelling_conductor.header}, 0)), ""))',
+    ),
+)
+
 FEEDER = Sheet(
     name="Feeder",
     title="Feeder of the added panel",
@@ -320,6 +353,7 @@ FEEDER = Sheet(
         *GROUNDED,
         *DROP,
         *PLACE,
+        *OTHER_ENTRIES,
         *LEG_DROP,
     ),
 )

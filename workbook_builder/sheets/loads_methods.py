@@ -227,7 +227,8 @@ RESULTS = (
     Column(
         "ev_set_point_a",
         'IF([new_ev_va]=0, "", IF([ev_limit_a]="", '
-        "MAX(INT(ROUND(([service_a]-[no_ev_va]/[line_v])/{control_rate}, 6)), 0), [ev_limit_a]))",
+        "MIN([ev_a]+[add_ev_a]*[add_ev_count], "
+        "MAX(INT(ROUND(([service_a]-[no_ev_va]/[line_v])/{control_rate}, 6)), 0)), [ev_limit_a]))",
     ),
     Column(
         "controlled_load_a",

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from .feeder_load import RATINGS
 from .model import Column, Sheet
 from .texts import begins
 
+OFFERED = "{choices.service_a}"
 REPLACE = "No: the present panel is to be replaced, not extended."
 WAYS = {
     "existing spaces": "existing_spaces",
@@ -44,14 +44,14 @@ def whole(name: str) -> str:
 
 def remain(way: str) -> str:
     """What a way that works leaves in amperes and spaces."""
-    return f'{whole(way + "_spare_a")}&" A and "&[{way}_spare_spaces]&" spaces remain."'
+    return f'{whole(way + "_spare_a")}&" A remain, and "&[{way}_spare_spaces]&" of the spaces."'
 
 
 def few_spaces(way: str, otherwise: str) -> str:
     """Too few spare spaces for the growth wanted."""
     return (
         f"IF([{way}_spare_spaces]<[spare_wanted], "
-        f'"No: "&[{way}_spare_spaces]&" spare spaces remain where "&[spare_wanted]&" are wanted.", '
+        f'"No: spaces are short by "&([spare_wanted]-[{way}_spare_spaces])&" for the growth wanted.", '
         f"{otherwise})"
     )
 
@@ -128,11 +128,14 @@ ADDED_PANEL = (
     ),
     Column("design_stop_breaker", first_stop("spaces_state", "breaker_state", "conductor_state")),
     Column("design_stop_run", first_stop("wiring_state", "egc_state", "raceway_state")),
-    Column("design_stop_panel", first_stop("moved_state", "added_panel_state", "feeder_source_state")),
+    Column("design_stop_panel", first_stop("moved_state", "three_wire_state", "added_panel_state")),
+    Column("design_stop_place", first_stop("feeder_source_state", "working_space_state")),
     Column(
         "added_design_stop",
         "SUBSTITUTE("
-        + first_given("design_stop_breaker", "design_stop_run", otherwise="[design_stop_panel]")
+        + first_given(
+            "design_stop_breaker", "design_stop_run", "design_stop_panel", otherwise="[design_stop_place]"
+        )
         + ', "STOP: ", "")',
     ),
     Column(
@@ -204,14 +207,12 @@ LARGER_SERVICE = (
     Column("larger_load_a", "[larger_load_va]/[line_v]"),
     Column(
         "new_service_index",
-        f"SUMPRODUCT(1-({RATINGS}>[service_a])*({RATINGS}>={{minimum_service}})"
-        f"*({RATINGS}>=[larger_load_a]))+1",
+        f"SUMPRODUCT(1-({OFFERED}>[service_a])*({OFFERED}>={{minimum_service}})"
+        f"*({OFFERED}>=[larger_load_a]))+1",
     ),
     Column(
         "new_service_a",
-        f'IF([new_service_index]>ROWS({RATINGS}), "", '
-        f'IF(INDEX({RATINGS}, [new_service_index])>{{largest_service}}, "", '
-        f"INDEX({RATINGS}, [new_service_index])))",
+        f'IF([new_service_index]>ROWS({OFFERED}), "", INDEX({OFFERED}, [new_service_index]))',
     ),
     Column("larger_service_spare_a", 'IF([new_service_a]="", "", [new_service_a]-[larger_load_a])'),
     Column(
@@ -226,7 +227,7 @@ LARGER_SERVICE = (
     ),
     Column(
         "larger_size_stop",
-        'IF([new_service_a]="", "No: the load needs more than "&{largest_service}&" A.", '
+        'IF([new_service_a]="", "No: no service up to "&{largest_service}&" A is larger and carries the load.", '
         + few_spaces("larger_service", '""')
         + ")",
     ),
@@ -245,12 +246,6 @@ LARGER_SERVICE = (
         ),
     ),
     feasible("larger_service"),
-    Column(
-        "service_conductor_size",
-        'IF([new_service_a]="", "", IFERROR(INDEX({dwelling_conductor}, '
-        "MATCH([new_service_a], {dwelling_conductor.rating_a}, 0), "
-        'MATCH([material], {dwelling_conductor.header}, 0)), ""))',
-    ),
 )
 
 ALLOWANCES = (
@@ -290,11 +285,12 @@ DECISION = (
         'IF([option_wanted]<>"", [option_wanted], IF([option_rank]="none", "", [option_rank]))',
     ),
     Column("chosen_feasible", of_chosen("feasible")),
+    Column("chosen_allowance_usd", of_chosen("allowance_usd")),
     Column(
         "option_state",
         'IF([option_chosen]="", "STOP: no way works as entered", IF([option_wanted]="", "OK", '
         'IF([chosen_feasible]="no", "STOP: the way wanted does not work", '
-        'IF([option_wanted]<>[option_rank], "CHECK: a cheaper way works", "OK"))))',
+        'IF([chosen_allowance_usd]>[lowest_allowance_usd], "CHECK: a cheaper way works", "OK"))))',
     ),
     Column("chosen_reason", of_chosen("reason")),
     Column(

@@ -138,7 +138,7 @@ MOVED = (
     ),
     Column(
         "moved_limit_a",
-        'IF([moved_in_raceway]="yes", IFERROR(INDEX({small_conductor.copper}, '
+        'IF([moved_1pole_total]+[move_2pole_used]>0, IFERROR(INDEX({small_conductor.copper}, '
         'MATCH([moved_wire], {small_conductor.size}, 0)), ""), "")',
     ),
     Column(

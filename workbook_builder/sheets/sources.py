@@ -6,6 +6,7 @@ from .feeder_load import RATINGS
 from .model import Column, Sheet
 
 FAR_END = "{bus_far_end_rate}"
+BREAKER_LEAST = "ROUND([source_output_a]*(1+{continuous_rate}), 6)"
 OK_OR_CHECK = 'IF([existing_source]="yes", "CHECK", "OK")'
 
 
@@ -26,8 +27,8 @@ OUTPUT = (
     Column("source_rated_a", "[source_counted_a]*(1+{continuous_rate})"),
     Column(
         "source_breaker_a",
-        f'IF(OR([source_output_a]=0, [source_rated_a]>MAX({RATINGS})), "", '
-        f'INDEX({RATINGS}, COUNTIF({RATINGS}, "<"&[source_rated_a])+1))',
+        f'IF(OR([source_output_a]=0, {BREAKER_LEAST}>MAX({RATINGS})), "", '
+        f'INDEX({RATINGS}, COUNTIF({RATINGS}, "<"&{BREAKER_LEAST})+1))',
     ),
     Column(
         "source_place",
@@ -49,10 +50,15 @@ MAIN_BUS = (
         'IF(OR([source_place]="none", [source_place]="supply side"), 0, [service_a]+[source_rated_a])',
     ),
     Column(
-        "main_breakers_after_a",
+        "main_breakers_known",
         'IF(OR([main_breakers_sum_a]="", [feeder_breaker_a]="", '
-        'AND([source_place]="main panel", [source_breaker_a]="")), "", '
-        "[main_breakers_sum_a]+[feeder_breaker_a]"
+        'AND([planned_in]="main panel", [planned_spaces]>0), '
+        'AND([generator_inlet_a]>0, [inlet_at]="main panel"), '
+        'AND([source_place]="main panel", [source_breaker_a]="")), "no", "yes")',
+    ),
+    Column(
+        "main_breakers_after_a",
+        'IF([main_breakers_known]="no", "", [main_breakers_sum_a]+[feeder_breaker_a]'
         '+IF([source_place]="main panel", [source_breaker_a], 0))',
     ),
     Column(
@@ -65,7 +71,7 @@ MAIN_BUS = (
     ),
     Column(
         "main_bus_route",
-        'IF(OR([source_place]="none", [source_place]="supply side"), "none", '
+        'IF(OR([source_place]="none", [source_place]="supply side"), [source_place], '
         'IF([main_bus_sum_a]<=[main_bus_a], "100 percent", '
         'IF([main_bus_sum_a]<=[main_bus_allowed_a], "120 percent", '
         + by_breakers('"sum of breakers"', '"no test passes"')

@@ -44,11 +44,11 @@ LEGS = (
     ),
     Column(
         "leg_a_va",
-        "IF([listed_added]>0, [listed_leg_a_va], "
+        "IF([listed_added]>0, [listed_leg_a_va]+MAX([feeder_plain_va]-[listed_leg_a_va]-[listed_leg_b_va], 0)/2, "
         "([feeder_plain_va]-[moved_1pole_total]*[leg_one_pole_va])/2"
         "+[leg_one_pole_va]*ROUNDUP(ROUND([moved_1pole_total]/2, 6), 0))",
     ),
-    Column("leg_b_va", "IF([listed_added]>0, [listed_leg_b_va], [feeder_plain_va]-[leg_a_va])"),
+    Column("leg_b_va", "IF([listed_added]>0, [listed_leg_b_va]+MAX([feeder_plain_va]-[listed_leg_a_va]-[listed_leg_b_va], 0)/2, [feeder_plain_va]-[leg_a_va])"),
     Column(
         "leg_unbalance_percent",
         "IF(MAX([leg_a_va], [leg_b_va])=0, 0, "

@@ -93,7 +93,7 @@ def write_start(context: Context, sheet: PlainFormulaSheet) -> int:
     _line(context, sheet, cursor, "Built by", BUILT_BY)
     context.book.define_name("built_by", f"={START}!$C${built}")
     _line(context, sheet, cursor, "Built on", context.built_on)
-    _line(context, sheet, cursor, "Last verification", context.verified or "not verified yet")
+    _line(context, sheet, cursor, "Last verification", context.verified or "not recorded; run: python -m workbook_builder verify FILE")
     _line(context, sheet, cursor, "On paper", PRINTING)
     protect_page(sheet)
     print_setup(context, sheet, last_row=cursor.row - 1, last_column=_LAST_COLUMN,
