@@ -140,3 +140,44 @@ def _make_valid(job: dict[str, object], place: int) -> None:
         job["moved_in_raceway"] = None
     if job["wiring"] == "NM-B cable":
         job["material"] = None
+
+
+def random_circuits(jobs: pd.DataFrame, *, seed: int, faulty: float = 0.0) -> pd.DataFrame:
+    """Up to twelve circuits for two jobs of three: positions that collide now and then, pairs that share
+    a neutral, every condition and action. `faulty` as in random_jobs."""
+    chance = random.Random(seed)
+    rows: list[dict[str, object]] = []
+    for job in jobs["job_no"]:
+        if not isinstance(job, str) or chance.random() < 0.33:
+            continue
+        for _ in range(chance.randint(1, 12)):
+            rows.append(_circuit(chance, job, faulty))
+    return pd.DataFrame(rows, dtype=object)
+
+
+def _circuit(chance: random.Random, job: str, faulty: float) -> dict[str, object]:
+    action = chance.choice(("keep", "keep", "move", "move", "new", "remove"))
+    poles = chance.choice((1.0, 1.0, 1.0, 2.0))
+    circuit = {
+        "job_no": job,
+        "panel": "added" if action == "move" else chance.choice(("main", "main", "added")),
+        "position": chance.choice((None, *(float(place) for place in range(1, 25)), 82.0)),
+        "poles": poles,
+        "breaker_a": chance.choice((15.0, 20.0, 30.0, 50.0)),
+        "label": chance.choice(("Kitchen", "Bath", "=x"[1:], "Porch")),
+        "load_va": chance.choice((None, 0.0, 180.0, 900.0, 900.0, 1500.0, 4500.0)),
+        "action": action,
+        "wire": chance.choice((None, "14", "12", "10")),
+        "protection": chance.choice((None, "none", "AFCI", "GFCI", "both")),
+        "multiwire_group": chance.choice((None, None, None, "m1", "M1", "m2")) if poles == 1 else None,
+        "has_neutral": chance.choice((None, "yes", "no")),
+        "cable_reaches": chance.choice((None, "yes", "no")),
+        "condition": chance.choice((None, "sound", "ungrounded", "cloth", "aluminum", "three wire")),
+        "priority": chance.choice((None, "normal", "essential", "alarm")),
+    }
+    if chance.random() < faulty:
+        name, value = chance.choice(
+            (("poles", 3), ("breaker_a", "20 A"), ("panel", None), ("job_no", "nobody"), ("position", 0.5), ("action", "lift"))
+        )
+        circuit[name] = value
+    return circuit

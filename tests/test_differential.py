@@ -11,7 +11,7 @@ from workbook_builder.harness.engines import available
 from workbook_builder.harness.verify import recalculated_frame, verify
 
 from .books import write_book
-from .job_frames import random_jobs
+from .job_frames import random_circuits, random_jobs
 
 ENGINE_PARAMS = [
     "ironcalc",
@@ -78,3 +78,14 @@ def test_a_blank_row_between_jobs_changes_nothing(tmp_path: Path) -> None:
     write_book(tmp_path / "book.xlsx", spread.reset_index(drop=True))
 
     assert _differences(tmp_path / "book.xlsx", "ironcalc") == []
+
+
+@pytest.mark.parametrize("engine", ENGINE_PARAMS)
+def test_generated_circuits_agree(engine: str, tmp_path: Path) -> None:
+    """60 jobs with some 240 circuits, an eighth of either with a fault."""
+    if available(engine) is None:
+        pytest.skip(f"{engine} is not installed")
+    jobs = random_jobs(60, seed=21, faulty=0.125)
+    write_book(tmp_path / "book.xlsx", jobs, circuits=random_circuits(jobs, seed=22, faulty=0.125))
+
+    assert _differences(tmp_path / "book.xlsx", engine) == []

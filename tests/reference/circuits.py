@@ -8,7 +8,7 @@ import pandas as pd
 from workbook_builder.code_tables.load import load
 from workbook_builder.reference.run import calculate_all
 
-from .jobs import PLAIN, plain_job
+from .jobs import plain_job
 
 CIRCUIT = {"job_no": "J1", "panel": "main", "poles": 1, "breaker_a": 20, "label": "Kitchen", "action": "keep"}
 """Only what is required."""
@@ -54,8 +54,3 @@ def random_circuits(rows: int, jobs: int, seed: int) -> pd.DataFrame:
             blank = draw.random(rows) < 0.3
             circuits.loc[blank, field.name] = "" if circuits[field.name].dtype == object else np.nan
     return circuits
-
-
-def full_job(**entries: object) -> pd.DataFrame:
-    """The plain job with a full main panel: two circuits must leave it."""
-    return pd.DataFrame([PLAIN | {"main_spaces_used": 30} | entries])

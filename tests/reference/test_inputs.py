@@ -238,7 +238,7 @@ def test_error_comes_before_missing_and_counts_fields_and_checks() -> None:
 
 def test_row_that_is_not_ready_has_entries_and_checks_only() -> None:
     row = calculate(plain_job(range_kw="much", dryer_kw=5)).iloc[0]
-    blank = [row[name] for name, one in load().rules.items() if one.sheet != "Inputs"]
+    blank = [row[one.name] for one in load().rules.values() if one.sheet != "Inputs" and one.name in row]
 
     assert all(cell == "" or cell != cell for cell in [*blank, row["edition_index"]])
     assert (row["dryer_kw"], row["range_kw"], row["check_optional"]) == (5.0, "invalid", "ok")

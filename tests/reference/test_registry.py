@@ -14,9 +14,11 @@ import pytest
 
 from workbook_builder import reference
 from workbook_builder.code_tables.load import load
+from workbook_builder.reference.plan import is_of_circuits, is_of_entries
 from workbook_builder.reference.registry import registered, rule
-from workbook_builder.reference.run import calculate, plan
+from workbook_builder.reference.run import calculate_all, plan
 
+from .circuits import circuits_of
 from .jobs import plain_job, quoted_words
 
 FOLDER = Path(reference.__file__).parent
@@ -26,8 +28,8 @@ MADE = ("entries", "ready_job_no", "row_number", "by_job")
 """Inputs of rules that are no column."""
 
 CHOICES = (
-    "circuit_leg", "size_governed_by", "hvac_added", "expansion_fitting", "raceway_bore", "source_place", "main_bus_check",
-    "main_bus_route", "added_bus_check", "hold_down", "source_stop", "replace_stop", "larger_bus_check",
+    "circuit_leg", "size_governed_by", "hvac_added", "expansion_fitting", "raceway_bore", "source_place",
+    "main_bus_check", "main_bus_route", "added_bus_check", "hold_down", "source_stop", "replace_stop", "larger_bus_check",
     "larger_source_stop", "option_rank",
 )  # fmt: skip
 
@@ -63,12 +65,26 @@ def test_function_says_rule_section_inputs_and_result(name: str) -> None:
     assert re.search(r"Section: .+\nInputs: .+Result: ", words, flags=re.DOTALL)
 
 
-STATES = [name for name in RULES if name.endswith("_state") and name != "row_state"]
+OWN_WORDS = ("list_state",)
+"""States that name other states without repeating their words."""
+
+STATES = [
+    name
+    for name in RULES
+    if name.endswith("_state") and name not in (*OWN_WORDS, "row_state", "circuit_state")
+]
 
 
 @pytest.mark.parametrize("name", STATES)
 def test_words_of_a_state_are_those_of_its_rule(name: str) -> None:
     assert {"OK", *quoted_words(name)} == set(registered()[name].words)
+
+
+@pytest.mark.parametrize("name", OWN_WORDS)
+def test_words_of_a_state_of_others_are_its_own(name: str) -> None:
+    quoted = set(re.findall(r'"([^"]+)"', RULES[name].sentence))
+
+    assert {"OK", *quoted} == set(registered()[name].words)
 
 
 @pytest.mark.parametrize("name", CHOICES)
