@@ -259,3 +259,10 @@ def test_the_largest_panel_of_a_bus_is_the_last_of_its_list() -> None:
         assert _rises(spaces)
         assert spaces[-1] == largest
     assert _rises(list(buses.column("bus_a")))
+
+
+def test_bending_space_never_falls_with_size() -> None:
+    space = _values("bending_space", "inches")
+
+    assert space == sorted(space)
+    assert TABLES["bending_space"].column("inches")[:3] == (None, None, None)

@@ -46,7 +46,8 @@ def random_circuits(rows: int, jobs: int, seed: int) -> pd.DataFrame:
             words = np.array(field.choices, dtype=float if field.numeric else object)
             columns[field.name] = words[draw.integers(0, len(words), rows)]
     circuits = pd.DataFrame(columns)
-    circuits.loc[circuits["action"] == "move", "panel"] = "added"
+    circuits.loc[(circuits["action"] == "move") & (draw.random(rows) < 0.9), "panel"] = "added"
+    circuits.loc[draw.random(rows) < 0.05, "position"] = 83.0
     circuits.loc[draw.random(rows) < 0.03, "panel"] = "garage"
     circuits.loc[draw.random(rows) < 0.03, "action"] = ""
     for field in load().circuit_fields:

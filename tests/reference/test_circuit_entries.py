@@ -29,7 +29,10 @@ STAYS_IN_MAIN = "panel must be added where action is move"
         ({"action": "move"}, f"error: {STAYS_IN_MAIN}"),
         ({"poles": 3}, "error: poles must be one of 1, 2"),
         ({"position": 1.5}, "error: position must be a whole number from 1 to 84"),
-        ({"breaker_a": "big", "job_no": "J9"}, "error: breaker_a must be a number from 15 to 200 A (and 1 more)"),
+        (
+            {"breaker_a": "big", "job_no": "J9"},
+            "error: breaker_a must be a number from 15 to 200 A (and 1 more)",
+        ),
         ({"panel": None}, "missing: panel"),
         ({"breaker_a": None, "label": "", "action": None}, "missing: breaker_a (and 2 more)"),
         ({"panel": None, "priority": "low"}, "error: priority must be one of normal, essential, alarm"),
@@ -75,7 +78,9 @@ def test_a_circuit_belongs_to_the_ready_job_of_its_number() -> None:
 
 def test_texts_of_circuits_are_texts() -> None:
     """A number typed as a mark is the mark of that spelling."""
-    _, circuits = listed({"label": 12, "multiwire_group": 1}, {"multiwire_group": "1"}, {"multiwire_group": 2.5})
+    _, circuits = listed(
+        {"label": 12, "multiwire_group": 1}, {"multiwire_group": "1"}, {"multiwire_group": 2.5}
+    )
 
     assert circuits["label"].tolist()[0] == "12"
     assert circuits["group_key"].tolist() == ["1|1", "1|1", "1|2.5"]

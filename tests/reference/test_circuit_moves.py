@@ -122,7 +122,12 @@ def test_circuits_are_suggested_until_enough_spaces_are_free() -> None:
 def test_list_wins_over_the_counts_once_a_circuit_moves() -> None:
     job, _ = listed(MOVED | {"load_va": 800}, MOVED | {"poles": 2}, {"action": "remove"}, {}, move_1pole=1)
 
-    assert (job["listed_moves"], job["listed_1pole"], job["listed_2pole"], job["listed_freed"]) == (2, 1, 1, 4)
+    assert (job["listed_moves"], job["listed_1pole"], job["listed_2pole"], job["listed_freed"]) == (
+        2,
+        1,
+        1,
+        4,
+    )
     assert (job["move_1pole_used"], job["move_2pole_used"]) == (1, 1)
     assert (job["listed_move_va"], job["moved_va"]) == (5300, 5300)
     assert job["list_state"] == "CHECK: the list and the counts differ"

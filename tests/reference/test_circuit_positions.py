@@ -19,7 +19,20 @@ ONE_HANDLE = "CHECK: one handle or a tie for the circuits that share a neutral"
 
 
 def test_spaces_1_and_2_are_on_leg_a_the_next_two_on_leg_b_and_so_on() -> None:
-    legs = {1: "A", 2: "A", 3: "B", 4: "B", 5: "A", 6: "A", 7: "B", 8: "B", 41: "A", 42: "A", 83: "B", 84: "B"}
+    legs = {
+        1: "A",
+        2: "A",
+        3: "B",
+        4: "B",
+        5: "A",
+        6: "A",
+        7: "B",
+        8: "B",
+        41: "A",
+        42: "A",
+        83: "B",
+        84: "B",
+    }
     _, circuits = listed(*({"position": position} for position in legs), {})
 
     assert circuits["circuit_leg"].tolist() == [*legs.values(), ""]

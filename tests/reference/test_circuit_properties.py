@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from workbook_builder.code_tables.load import load
 from workbook_builder.reference import run
+from workbook_builder.reference.registry import registered
 from workbook_builder.reference.run import calculate, calculate_all
 
 from .circuits import random_circuits
@@ -18,24 +19,25 @@ from .jobs import random_jobs
 SEEDS = st.integers(min_value=0, max_value=10**6)
 JOBS, ROWS = 12, 90
 BY_ROW = (
-    "group_earlier", "move_order", "freed_before", "move_suggested", "to_place", "group_first", "shared_before",
-    "single_before", "place_order", "two_pole_rows", "suggested_position",
+    "group_earlier", "move_order", "freed_before", "move_suggested", "to_place", "group_first",
+    "shared_before", "single_before", "place_order", "two_pole_rows", "suggested_position",
 )  # fmt: skip
 """Results in which an earlier row goes first where nothing else decides."""
 
 
 def drawn(seed: int) -> tuple[pd.DataFrame, pd.DataFrame]:
-    return random_jobs(JOBS, seed).assign(main_spaces_used=30, main_spaces=30), random_circuits(ROWS, JOBS, seed)
+    jobs = random_jobs(JOBS, seed).assign(main_spaces_used=30, main_spaces=30)
+    return jobs, random_circuits(ROWS, JOBS, seed)
 
 
 def test_random_circuits_reach_every_state_and_every_choice() -> None:
-    _, circuits = calculate_all(random_jobs(40, seed=1).assign(moved_ext_ft=9.0), random_circuits(900, 40, seed=1))
+    jobs = random_jobs(40, seed=1).assign(main_spaces=30, main_spaces_used=30, moved_ext_ft=9.0)
+    _, circuits = calculate_all(jobs, random_circuits(900, jobs=40, seed=1))
 
     assert 0.3 < (circuits["circuit_state"] == "ready").mean() < 0.95
     for name, one in load().rules.items():
         if one.sheet == "Circuit check" and one.kind in ("state", "choice"):
-            words = run.registered()[name].words
-            assert set(words) <= set(circuits[name]), name
+            assert set(registered()[name].words) <= set(circuits[name]), name
 
 
 @given(seed=SEEDS)

@@ -22,7 +22,9 @@ SMALL = {"wiring": "PVC 40", "material": "copper", "neutral": "full", "run_ft": 
 def two_legs(on_a: float, on_b: float, **entries: object) -> object:
     """A feeder of 6 AWG copper with listed circuits of these loads, leg by leg."""
     job, _ = listed(
-        MOVED | {"position": 1, "load_va": on_a}, MOVED | {"position": 3, "load_va": on_b}, **(SMALL | entries)
+        MOVED | {"position": 1, "load_va": on_a},
+        MOVED | {"position": 3, "load_va": on_b},
+        **(SMALL | entries),
     )
     assert (job["feeder_size"], job["neutral_size"]) == ("6", "6")
     assert (job["leg_a_va"], job["leg_b_va"]) == (on_a, on_b)
@@ -50,7 +52,9 @@ def test_a_leg_alone_has_twice_the_one_way_drop_at_120_volts(load: float, leg: s
     assert job[f"drop_leg_{other}_percent"] == pytest.approx(-one_way, abs=1e-5)
 
 
-@pytest.mark.parametrize(("on_a", "on_b"), [(2000.0, 2000.0), (3000.0, 500.0), (0.0, 1800.0), (700.0, 2900.0)])
+@pytest.mark.parametrize(
+    ("on_a", "on_b"), [(2000.0, 2000.0), (3000.0, 500.0), (0.0, 1800.0), (700.0, 2900.0)]
+)
 def test_legs_of_a_wye_drop_as_their_phasors(on_a: float, on_b: float) -> None:
     """Complex arithmetic: V' = V - Z I - Z (I + I'), leg B a third of a turn behind leg A.
 

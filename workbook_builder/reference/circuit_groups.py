@@ -16,9 +16,7 @@ ONE_HANDLE = "CHECK: one handle or a tie for the circuits that share a neutral"
 
 
 @rule("group_key")
-def group_key(
-    circuit_stays: np.ndarray, circuit_job_row: np.ndarray, multiwire_group: np.ndarray
-) -> Choice:
+def group_key(circuit_stays: np.ndarray, circuit_job_row: np.ndarray, multiwire_group: np.ndarray) -> Choice:
     """Circuits with the same mark in the same job share a neutral.
 
     Section: own rule.

@@ -290,3 +290,14 @@ def expansion_fitting(expansion_in: np.ndarray, expansion_limit: np.ndarray) -> 
     """
     needed = np.where(expansion_in >= expansion_limit, 1, 0)
     return np.where(np.isnan(expansion_in), -1, needed)
+
+
+@rule("bending_space_in")
+def bending_space_in(feeder_size: np.ndarray) -> np.ndarray:
+    """The space that a conductor needs at its terminals grows with its size.
+
+    Section: Table 312.6(A), one wire a terminal, not opposite the entry.
+    Inputs: feeder_size as its position. Result: [in]; 0 where none is specified, blank without a size.
+    """
+    space = np.nan_to_num(lookup.at_position("bending_space", "inches", feeder_size))
+    return np.where(np.greater(feeder_size, 0), space, np.nan)

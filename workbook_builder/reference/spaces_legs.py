@@ -42,7 +42,7 @@ def leg_a_va(
     moved_1pole_total: np.ndarray,
     leg_one_pole_va: np.ndarray,
 ) -> np.ndarray:
-    """Leg A as listed and half of the rest; else half of the load between the legs and the odd one-pole circuit.
+    """Leg A as listed and half of the rest; else half of what is between the legs and the odd circuit.
 
     Section: 220.61, 408.36; 120.61 (2026).
     Inputs: circuits [circuits], loads [VA]. Result: [VA].

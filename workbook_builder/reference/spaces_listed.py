@@ -60,9 +60,7 @@ def listed_move_va(by_job: ByJob, action: Choice, circuit_va: np.ndarray) -> np.
 
 
 @rule("listed_added")
-def listed_added(
-    by_job: ByJob, panel: Choice, circuit_stays: np.ndarray, position: np.ndarray
-) -> np.ndarray:
+def listed_added(by_job: ByJob, panel: Choice, circuit_stays: np.ndarray, position: np.ndarray) -> np.ndarray:
     """Listed circuits that have a place in the added panel.
 
     Section: own rule.

@@ -170,6 +170,10 @@ RUN = (
         "expansion_fitting",
         'IF([expansion_in]="", "", IF([expansion_in]>={expansion_limit}, "yes", "no"))',
     ),
+    Column(
+        "bending_space_in",
+        'IF([feeder_size]="", "", 0+INDEX({bending_space.inches}, MATCH([feeder_size], {bending_space.size}, 0)))',
+    ),
 )
 
 RACEWAY = Sheet(
