@@ -5,14 +5,17 @@ from __future__ import annotations
 import csv
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 
+from .books import Books, load_books
 from .fields import read_fields, read_result_fields
 from .model import (
     CLAIMS,
+    DIFFICULTIES,
     EDITIONS,
+    PACKAGES,
     STATUSES,
     Claim,
     CodeTableError,
@@ -21,6 +24,8 @@ from .model import (
     Rule,
     Source,
     Table,
+    TakeoffLine,
+    WorkLine,
 )
 
 HERE = Path(__file__).parent
@@ -38,6 +43,13 @@ class CodeTables:
     job_fields: tuple[Field, ...]
     circuit_fields: tuple[Field, ...]
     result_fields: tuple[tuple[str, str, str, str], ...]
+    takeoff_lines: tuple[TakeoffLine, ...]
+    work_lines: tuple[WorkLine, ...]
+    books: Books
+
+    def with_books(self, books: Books) -> CodeTables:
+        """The same tables and rules with other prices, units and settings."""
+        return replace(self, books=books)
 
     def assumed(self, edition: int) -> tuple[str, ...]:
         """Names of tables and parameters that nobody has read in that edition."""
@@ -73,6 +85,16 @@ def load() -> CodeTables:
             if row["name"] in rules:
                 faults.append(f"{path.name}, row {number}: {row['name']} stands twice")
             rules[row["name"]] = _rule(row, f"{path.name}, row {number}", faults)
+    books = load_books()
+    takeoff = tuple(
+        TakeoffLine(row["line"], row["package"], row["item"], row["by_size"] == "yes")
+        for row in _rows("takeoff_lines.csv")
+    )
+    work = tuple(
+        WorkLine(row["line"], row["package"], row["difficulty"], row["unit_id"])
+        for row in _rows("work_lines.csv")
+    )
+    _check_lines(takeoff, work, rules, books, faults)
     if faults:
         raise CodeTableError("\n".join(faults))
     titles = {row["field"]: row["title"] for row in _rows("contract/titles.csv")}
@@ -84,7 +106,35 @@ def load() -> CodeTables:
         job_fields=read_fields("job_fields", titles),
         circuit_fields=read_fields("circuit_fields", titles),
         result_fields=read_result_fields(),
+        takeoff_lines=takeoff,
+        work_lines=work,
+        books=books,
     )
+
+
+def _check_lines(
+    takeoff: tuple[TakeoffLine, ...],
+    work: tuple[WorkLine, ...],
+    rules: Mapping[str, Rule],
+    books: Books,
+    faults: list[str],
+) -> None:
+    """Every line has its rule and its price or labour unit."""
+    items, units = set(books.keys("price_book")), set(books.keys("labour_units"))
+    for line in takeoff:
+        if line.name not in rules:
+            faults.append(f"takeoff_lines.csv: {line.name} has no rule")
+        if line.package not in PACKAGES:
+            faults.append(f"takeoff_lines.csv, {line.name}: package {line.package!r}, expected {PACKAGES}")
+        if not line.by_size and line.item not in items:
+            faults.append(f"takeoff_lines.csv, {line.name}: {line.item!r} is not in the price book")
+    for task in work:
+        if task.name not in rules:
+            faults.append(f"work_lines.csv: {task.name} has no rule")
+        if task.package not in PACKAGES or task.difficulty not in DIFFICULTIES:
+            faults.append(f"work_lines.csv, {task.name}: {task.package}, {task.difficulty}")
+        if task.unit_id not in units:
+            faults.append(f"work_lines.csv, {task.name}: {task.unit_id!r} is not among the labour units")
 
 
 def _rows(name: str) -> list[dict[str, str]]:

@@ -123,6 +123,37 @@ class Rule:
     sections: Mapping[int, str]
 
 
+PACKAGES = ("common", "existing", "added", "control", "service")
+"""What a way to serve the house is made of; every way takes the first."""
+
+DIFFICULTIES = ("none", "panel", "wall", "run", "route")
+"""What makes a task harder: nothing; the old panel; the wall; the run; the run in walls."""
+
+
+@dataclass(frozen=True)
+class TakeoffLine:
+    """One quantity of material: its rule, its package, its line of the price book.
+
+    item is the line of the price book; where by_size is true the line depends
+    on the job, and item only shows how its name is made.
+    """
+
+    name: str
+    package: str
+    item: str
+    by_size: bool
+
+
+@dataclass(frozen=True)
+class WorkLine:
+    """One quantity of work: its rule, its package, its difficulty, its labour unit."""
+
+    name: str
+    package: str
+    difficulty: str
+    unit_id: str
+
+
 @dataclass(frozen=True)
 class Field:
     """One input field of a list that people fill in.

@@ -17,6 +17,33 @@ JOBS, INPUTS, LISTS, LOCAL_RULES = "Jobs", "Inputs", "Lists", "Local rules"
 CIRCUITS, CIRCUIT_CHECK = "Circuits", "Circuit check"
 TABLE_SHEETS = ("Load tables", "Wire tables", "Raceway tables")
 
+BOOK_SHEETS = {
+    "price_book": "Price book",
+    "labour_units": "Labour units",
+    "factors": "Factors",
+    "market": "Market rates",
+}
+SETTINGS, LINE_PRICES = "Settings", "Line prices"
+
+BOOK_COLUMNS = (
+    "key", "words", "unit", "low", "likely", "high", "copper", "date", "source",
+    "state", "mean", "variance", "built_low", "built_likely", "built_high",
+)  # fmt: skip
+"""Columns of every book from A, a line a row from FIRST_ROW; low, likely and high are typed in."""
+
+SETTING_COLUMNS = ("name", "meaning", "unit", "value", "source", "state", "built_value")
+"""Columns of Settings from A, a setting a row from FIRST_ROW; value is typed in."""
+
+SPARE_PRICES = 30
+"""Blank rows at the end of the price book, for sizes that a company adds."""
+
+LINE_ROWS = {"Takeoff": 5, "Labour": 13}
+"""On Line prices, for the quantities of these sheets: first of the rows key, likely, mean, variance.
+
+A line stands in the column that its quantity has on its sheet.
+"""
+LINE_STATISTICS = ("key", "likely", "mean", "variance")
+
 PARAMETER_COLUMNS = (
     "name", "meaning", "unit",
     *(f"published_{edition}" for edition in EDITIONS),
@@ -80,6 +107,27 @@ class TablePlace:
 
 
 @dataclass(frozen=True)
+class BookPlace:
+    """A book on its sheet: 1-based rows, columns as in BOOK_COLUMNS, blank rows included."""
+
+    sheet: str
+    first_row: int
+    last_row: int
+    columns: tuple[str, ...]
+
+    def letter_of(self, name: str) -> str:
+        return letter(1 + self.columns.index(name))
+
+    def column(self, name: str) -> str:
+        """All rows of a column, as in a formula on another sheet."""
+        at = self.letter_of(name)
+        return f"{quoted(self.sheet)}!${at}${self.first_row}:${at}${self.last_row}"
+
+    def cell(self, name: str, row: int) -> str:
+        return f"{quoted(self.sheet)}!${self.letter_of(name)}${row}"
+
+
+@dataclass(frozen=True)
 class GridPlace:
     """An input grid; the calculated sheets of the same rows begin at FIRST_ROW too.
 
@@ -131,6 +179,19 @@ class Layout:
         self.parameter_rows = {
             name: FIRST_ROW + place for place, name in enumerate(code.parameters)
         }
+        self.books = {
+            name: BookPlace(
+                sheet,
+                FIRST_ROW,
+                FIRST_ROW - 1 + len(code.books.lines[name]) + (SPARE_PRICES if name == "price_book" else 0),
+                BOOK_COLUMNS,
+            )
+            for name, sheet in BOOK_SHEETS.items()
+        }
+        self.settings = BookPlace(
+            SETTINGS, FIRST_ROW, FIRST_ROW - 1 + len(code.books.settings), SETTING_COLUMNS
+        )
+        self.setting_rows = {name: FIRST_ROW + place for place, name in enumerate(code.books.settings)}
         self.job_letters = jobs.letters
         # Circuits first: their formulas are the longest, and near columns have short names.
         choice_fields = [
@@ -164,6 +225,10 @@ class Layout:
     def edition_column(self, name: str) -> str:
         at = self.edition_letters[name]
         return f"{LISTS}!${at}${LIST_FIRST_ROW}:${at}${LIST_FIRST_ROW + len(EDITIONS) - 1}"
+
+    def setting_cell(self, name: str) -> str:
+        """The value of a setting."""
+        return self.settings.cell("value", self.setting_rows[name])
 
     def parameter_cell(self, name: str) -> str:
         """The value in use of a parameter that is the same in every edition."""
