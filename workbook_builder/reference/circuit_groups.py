@@ -11,7 +11,9 @@ from workbook_builder.reference.registry import rule
 from workbook_builder.reference.texts import first_text, is_blank
 
 TWO_PANELS = "STOP: circuits that share a neutral stand in two panels"
+MANY = "STOP: more than two circuits share a neutral"
 ONE_LEG = "STOP: circuits that share a neutral stand on one leg"
+ALONE = "CHECK: the other circuit of the shared neutral is not listed"
 ONE_HANDLE = "CHECK: one handle or a tie for the circuits that share a neutral"
 
 
@@ -69,6 +71,17 @@ def group_here(group_key: Choice, panel: Choice) -> np.ndarray:
     return np.where(known, np.where(added, added_count, main_count), 0)
 
 
+@rule("group_placed")
+def group_placed(group_key: Choice, circuit_leg: Choice) -> np.ndarray:
+    """Circuits of the group that have a position.
+
+    Section: 210.4.
+    Inputs: group_key [text], circuit_leg. Result: [circuits]; 0 without a group.
+    """
+    known, group = _known(group_key)
+    return np.where(known, count_in_group(known & (circuit_leg.codes != BLANK), group), 0)
+
+
 @rule("group_other_leg")
 def group_other_leg(group_key: Choice, circuit_leg: Choice) -> np.ndarray:
     """Circuits of the group on the leg that this one is not on.
@@ -82,27 +95,33 @@ def group_other_leg(group_key: Choice, circuit_leg: Choice) -> np.ndarray:
     return np.where(known & (circuit_leg.codes != BLANK), other, 0)
 
 
-@rule("shared_neutral_state", words=("OK", TWO_PANELS, ONE_LEG))
+@rule("shared_neutral_state", words=("OK", TWO_PANELS, MANY, ONE_LEG, ALONE))
 def shared_neutral_state(
     *,
     group_key: Choice,
     group_here: np.ndarray,
     group_members: np.ndarray,
+    group_placed: np.ndarray,
     group_other_leg: np.ndarray,
-    circuit_leg: Choice,
     poles: np.ndarray,
 ) -> np.ndarray:
-    """Circuits that share a neutral start in one panel, on both legs.
+    """Two circuits share a neutral; they start in one panel, on both legs.
 
-    Section: 210.4(A).
-    Inputs: group_key [text], counts [circuits], circuit_leg, poles [poles]. Result: place in the words.
+    Section: 210.4(A), (B), 300.13(B).
+    Inputs: group_key [text], counts [circuits], poles [poles]. Result: place in the words.
+    Limits: legs are judged once both circuits have a position.
     """
-    pair = (circuit_leg.codes != BLANK) & (group_members == 2) & (poles == 1)
-    stops = (group_here < group_members, pair & (group_other_leg == 0))
-    return np.where(is_blank(group_key), 0, first_true(stops))
+    both_placed = (group_members == 2) & (group_placed == 2) & (poles == 1)
+    faults = (
+        group_here < group_members,
+        group_members > 2,
+        both_placed & (group_other_leg == 0),
+        (group_members == 1) & (poles == 1),
+    )
+    return np.where(is_blank(group_key), 0, first_true(faults))
 
 
-@rule("multiwire_state", words=("OK", TWO_PANELS, ONE_LEG, ONE_HANDLE))
+@rule("multiwire_state", words=("OK", TWO_PANELS, MANY, ONE_LEG, ALONE, ONE_HANDLE))
 def multiwire_state(group_key: Choice, shared_neutral_state: np.ndarray, action: Choice) -> np.ndarray:
     """Where a shared neutral is touched, its circuits open together.
 
@@ -111,4 +130,4 @@ def multiwire_state(group_key: Choice, shared_neutral_state: np.ndarray, action:
     Result: place in the words.
     """
     touched = ~is_blank(group_key) & ~action.is_("keep")
-    return first_true((shared_neutral_state == 1, shared_neutral_state == 2, touched))
+    return np.where(shared_neutral_state != 0, shared_neutral_state, np.where(touched, 5, 0))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from workbook_builder.reference import lookup
 from workbook_builder.reference.by_job import rank_among, sum_before
 from workbook_builder.reference.choice import Choice, first_true
 from workbook_builder.reference.registry import rule
@@ -49,7 +50,14 @@ def move_state(action: Choice, condition: Choice, priority: Choice) -> np.ndarra
     return np.where(action.is_("move"), against, 0)
 
 
-@rule("arc_fault_state", words=("OK", "CHECK: extended more than 6 ft: arc-fault protection"))
+@rule(
+    "arc_fault_state",
+    words=(
+        "OK",
+        "CHECK: a circuit extended this far needs arc-fault protection",
+        "CHECK: a new circuit needs arc-fault protection where it serves living space",
+    ),
+)
 def arc_fault_state(
     *,
     action: Choice,
@@ -60,16 +68,35 @@ def arc_fault_state(
     arc_fault_extension: np.ndarray,
     protection: Choice,
 ) -> np.ndarray:
-    """A one-pole circuit that is extended takes arc-fault protection.
+    """A one-pole circuit that is extended, or is new, takes arc-fault protection.
 
     Section: 210.12(D) (2017, 2020), 210.12(E) (2023, 2026).
     Inputs: action, poles [poles], breaker_a, arc_fault_breaker [A], moved_ext_ft,
     arc_fault_extension [ft], protection. Result: place in the words.
-    Limits: an extension that is not given is none.
+    Limits: an extension that is not given is none; what a new circuit serves is not asked.
     """
     extended = action.is_("move") & (moved_ext_ft > arc_fault_extension)
-    covered = (poles == 1) & (breaker_a <= arc_fault_breaker)
-    return np.where(extended & covered & ~protection.is_("AFCI", "both"), 1, 0)
+    beside = (poles == 2) | (breaker_a > arc_fault_breaker) | protection.is_("AFCI", "both")
+    return np.where(beside, 0, first_true((extended, action.is_("new"))))
+
+
+@rule(
+    "wire_state",
+    words=(
+        "OK",
+        "CHECK: the breaker is over the limit of small conductors; motor circuits follow their own rules",
+    ),
+)
+def wire_state(wire: Choice, condition: Choice, breaker_a: np.ndarray) -> np.ndarray:
+    """The breaker of a small conductor is within its limit, that of aluminum where it is so.
+
+    Section: 240.4(D), (G).
+    Inputs: wire, condition, breaker_a [A]. Result: place in the words.
+    Limits: no limit where the wire is blank, larger than the table or not printed in that metal.
+    """
+    copper, aluminum = (lookup.number_of("small_conductor", metal, wire) for metal in lookup.METALS)
+    limit = np.where(condition.is_("aluminum"), aluminum, copper)
+    return (breaker_a > limit).astype(np.int8)
 
 
 @rule("circuit_stop", words=("no", "yes"))
@@ -81,7 +108,7 @@ def circuit_stop(
     Section: own rule.
     Inputs: states [place in their words]. Result: place in the words.
     """
-    stop = (position_state > 0) | (multiwire_state == 1) | (multiwire_state == 2) | (move_state == 1)
+    stop = (position_state > 0) | np.isin(multiwire_state, (1, 2, 3)) | (move_state == 1)
     return stop.astype(np.int8)
 
 
