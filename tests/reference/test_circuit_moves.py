@@ -40,8 +40,8 @@ def test_what_stands_against_moving(entries: dict, state: str, by_condition: str
     assert job["list_state"] == ("STOP: the circuit list has a STOP" if state == THREE_WIRE else "OK")
 
 
-EXTENDED = "CHECK: a circuit extended this far needs arc-fault protection"
-NEW = "CHECK: a new circuit needs arc-fault protection where it serves living space"
+EXTENDED = "CHECK: extended so far: arc-fault protection"
+NEW = "CHECK: new circuit: arc-fault protection in living space"
 
 
 @pytest.mark.parametrize(
@@ -313,7 +313,7 @@ def test_only_pairs_are_placed_side_by_side() -> None:
 
 
 OUTSIDE = "CHECK: the suggested space is beyond the added panel"
-TAKEN = "CHECK: a listed circuit stands in the suggested space; the suggestions lay out the whole panel"
+TAKEN = "CHECK: a listed circuit stands in the suggested space"
 
 
 def test_suggested_spaces_that_another_circuit_has() -> None:

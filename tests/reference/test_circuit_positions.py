@@ -16,7 +16,7 @@ BEYOND = "STOP: the position is beyond the panel"
 TWO_PANELS = "STOP: circuits that share a neutral stand in two panels"
 ONE_LEG = "STOP: circuits that share a neutral stand on one leg"
 MANY = "STOP: more than two circuits share a neutral"
-ALONE = "CHECK: the other circuit of the shared neutral is not listed"
+ALONE = "CHECK: the other circuit is not listed"
 ONE_HANDLE = "CHECK: one handle or a tie for the circuits that share a neutral"
 
 

@@ -23,7 +23,7 @@ RULES = load().rules
 
 NOT_PERMITTED = "No: a short record is not permitted beside a source."
 OVER_THE_TABLE = "No: a cooking unit is over the demand table."
-NO_SERVICE = "No: no service up to 400 A is larger and carries load and sources."
+NO_SERVICE = "No: no service up to 400 A carries load and sources."
 SHORT_RECORD = {
     "load_method": "metered peak", "existing_source": "yes", "metered_peak_kw": 9, "metered_days": 364,
 }  # fmt: skip

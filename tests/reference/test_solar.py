@@ -52,7 +52,7 @@ def test_storage_takes_its_part_of_the_bus() -> None:
     assert results_of(storage_output_a=40)["panel_array_kw"] == 0
 
 
-TOO_LARGE = "CHECK: the array wanted is more than the bus takes at the place of the sources"
+TOO_LARGE = "CHECK: the array wanted is more than the bus takes there"
 
 
 @pytest.mark.parametrize(

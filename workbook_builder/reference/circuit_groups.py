@@ -13,7 +13,7 @@ from workbook_builder.reference.texts import first_text, is_blank
 TWO_PANELS = "STOP: circuits that share a neutral stand in two panels"
 MANY = "STOP: more than two circuits share a neutral"
 ONE_LEG = "STOP: circuits that share a neutral stand on one leg"
-ALONE = "CHECK: the other circuit of the shared neutral is not listed"
+ALONE = "CHECK: the other circuit is not listed"
 ONE_HANDLE = "CHECK: one handle or a tie for the circuits that share a neutral"
 
 
@@ -95,30 +95,39 @@ def group_other_leg(group_key: Choice, circuit_leg: Choice) -> np.ndarray:
     return np.where(known & (circuit_leg.codes != BLANK), other, 0)
 
 
-@rule("shared_neutral_state", words=("OK", TWO_PANELS, MANY, ONE_LEG, ALONE))
-def shared_neutral_state(
+@rule("neutral_leg_state", words=("OK", MANY, ONE_LEG, ALONE))
+def neutral_leg_state(
     *,
-    group_key: Choice,
-    group_here: np.ndarray,
     group_members: np.ndarray,
     group_placed: np.ndarray,
     group_other_leg: np.ndarray,
     poles: np.ndarray,
 ) -> np.ndarray:
+    """Just two one-pole circuits share a neutral, one on each leg.
+
+    Section: 210.4(B), 408.36.
+    Inputs: counts [circuits], poles [poles]. Result: place in the words.
+    Limits: legs are judged once two circuits have a position.
+    """
+    faults = (
+        group_members > 2,
+        (group_placed == 2) & (group_other_leg == 0),
+        group_members == 1,
+    )
+    return np.where(poles == 2, 0, first_true(faults))
+
+
+@rule("shared_neutral_state", words=("OK", TWO_PANELS, MANY, ONE_LEG, ALONE))
+def shared_neutral_state(
+    *, group_key: Choice, group_here: np.ndarray, group_members: np.ndarray, neutral_leg_state: Choice
+) -> np.ndarray:
     """Two circuits share a neutral; they start in one panel, on both legs.
 
     Section: 210.4(A), (B), 300.13(B).
-    Inputs: group_key [text], counts [circuits], poles [poles]. Result: place in the words.
-    Limits: legs are judged once both circuits have a position.
+    Inputs: group_key [text], counts [circuits], neutral_leg_state. Result: place in the words.
     """
-    both_placed = (group_members == 2) & (group_placed == 2) & (poles == 1)
-    faults = (
-        group_here < group_members,
-        group_members > 2,
-        both_placed & (group_other_leg == 0),
-        (group_members == 1) & (poles == 1),
-    )
-    return np.where(is_blank(group_key), 0, first_true(faults))
+    legs = np.where(neutral_leg_state.is_("OK"), 0, neutral_leg_state.codes + 1)
+    return np.where(is_blank(group_key), 0, np.where(group_here < group_members, 1, legs))
 
 
 @rule("multiwire_state", words=("OK", TWO_PANELS, MANY, ONE_LEG, ALONE, ONE_HANDLE))

@@ -50,12 +50,25 @@ def move_state(action: Choice, condition: Choice, priority: Choice) -> np.ndarra
     return np.where(action.is_("move"), against, 0)
 
 
+@rule("arc_fault_extended", words=("no", "yes"))
+def arc_fault_extended(
+    action: Choice, moved_ext_ft: np.ndarray, arc_fault_extension: np.ndarray
+) -> np.ndarray:
+    """A circuit that moves and whose wiring grows by more than the code lets pass.
+
+    Section: 210.12(D) (2017, 2020), 210.12(E) (2023, 2026).
+    Inputs: action, lengths [ft]. Result: place in the words.
+    Limits: an extension that is not given is none.
+    """
+    return (action.is_("move") & (moved_ext_ft > arc_fault_extension)).astype(np.int8)
+
+
 @rule(
     "arc_fault_state",
     words=(
         "OK",
-        "CHECK: a circuit extended this far needs arc-fault protection",
-        "CHECK: a new circuit needs arc-fault protection where it serves living space",
+        "CHECK: new circuit: arc-fault protection in living space",
+        "CHECK: extended so far: arc-fault protection",
     ),
 )
 def arc_fault_state(
@@ -64,20 +77,43 @@ def arc_fault_state(
     poles: np.ndarray,
     breaker_a: np.ndarray,
     arc_fault_breaker: np.ndarray,
-    moved_ext_ft: np.ndarray,
-    arc_fault_extension: np.ndarray,
+    arc_fault_extended: Choice,
     protection: Choice,
 ) -> np.ndarray:
     """A one-pole circuit that is extended, or is new, takes arc-fault protection.
 
     Section: 210.12(D) (2017, 2020), 210.12(E) (2023, 2026).
-    Inputs: action, poles [poles], breaker_a, arc_fault_breaker [A], moved_ext_ft,
-    arc_fault_extension [ft], protection. Result: place in the words.
-    Limits: an extension that is not given is none; what a new circuit serves is not asked.
+    Inputs: action, poles [poles], breaker_a, arc_fault_breaker [A], arc_fault_extended,
+    protection. Result: place in the words.
+    Limits: what a new circuit serves is not asked.
     """
-    extended = action.is_("move") & (moved_ext_ft > arc_fault_extension)
     beside = (poles == 2) | (breaker_a > arc_fault_breaker) | protection.is_("AFCI", "both")
-    return np.where(beside, 0, first_true((extended, action.is_("new"))))
+    return np.where(beside, 0, first_true((action.is_("new"), arc_fault_extended.is_("yes"))))
+
+
+@rule("wire_row")
+def wire_row(wire: Choice) -> np.ndarray:
+    """Where the wire stands among the small conductors.
+
+    Section: 240.4(D).
+    Inputs: wire. Result: place, 0 for none.
+    """
+    sizes = lookup.words("small_conductor", "size")
+    places = np.array([sizes.index(word) + 1 if word in sizes else 0 for word in wire.words] + [0])
+    return places[wire.codes]
+
+
+@rule("wire_limit_a")
+def wire_limit_a(wire_row: np.ndarray, condition: Choice) -> np.ndarray:
+    """The largest breaker of a small conductor, that of aluminum where it is so.
+
+    Section: 240.4(D).
+    Inputs: wire_row, condition. Result: [A]; blank without a limit in that metal.
+    """
+    copper, aluminum = (
+        lookup.at_position("small_conductor", metal, wire_row.astype(np.int64)) for metal in lookup.METALS
+    )
+    return np.where(condition.is_("aluminum"), aluminum, copper)
 
 
 @rule(
@@ -87,16 +123,13 @@ def arc_fault_state(
         "CHECK: the breaker is over the limit of small conductors; motor circuits follow their own rules",
     ),
 )
-def wire_state(wire: Choice, condition: Choice, breaker_a: np.ndarray) -> np.ndarray:
-    """The breaker of a small conductor is within its limit, that of aluminum where it is so.
+def wire_state(wire_limit_a: np.ndarray, breaker_a: np.ndarray) -> np.ndarray:
+    """The breaker of a small conductor is within its limit.
 
     Section: 240.4(D), (G).
-    Inputs: wire, condition, breaker_a [A]. Result: place in the words.
-    Limits: no limit where the wire is blank, larger than the table or not printed in that metal.
+    Inputs: currents [A]. Result: place in the words; OK without a limit.
     """
-    copper, aluminum = (lookup.number_of("small_conductor", metal, wire) for metal in lookup.METALS)
-    limit = np.where(condition.is_("aluminum"), aluminum, copper)
-    return (breaker_a > limit).astype(np.int8)
+    return (breaker_a > wire_limit_a).astype(np.int8)
 
 
 @rule("circuit_stop", words=("no", "yes"))

@@ -198,7 +198,7 @@ def suggested_taken(
     words=(
         "OK",
         "CHECK: the suggested space is beyond the added panel",
-        "CHECK: a listed circuit stands in the suggested space; the suggestions lay out the whole panel",
+        "CHECK: a listed circuit stands in the suggested space",
     ),
 )
 def suggested_state(

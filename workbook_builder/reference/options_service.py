@@ -173,7 +173,7 @@ def new_service_source_a(
     """
     added = np.subtract(bus_far_end_rate, 1.0)
     takes = np.greater(added, 0)
-    behind = np.where(takes, source_rated_a / np.where(takes, added, 1.0), largest_service + 1.0)
+    behind = np.where(takes, source_rated_a / np.where(takes, added, 1.0), 2.0 * largest_service)
     behind = np.where(source_place.is_("supply side"), source_counted_a, behind)
     return np.where(source_place.is_("none"), 0.0, behind)
 
@@ -242,29 +242,38 @@ def larger_service_spare_spaces(
     return np.where(panel_place.is_("other building"), beside, alone)
 
 
+@rule("larger_place_stop")
+def larger_place_stop(panel_place: Choice, added_design_stop: Choice) -> Choice:
+    """What stops the added panel that another building needs beside a larger service.
+
+    Section: own rule.
+    Inputs: panel_place, added_design_stop [text]. Result: [text], blank for none.
+    """
+    design = panel_place.is_("other building") & ~is_blank(added_design_stop)
+    return first_text((design, "No: {}.", added_design_stop))
+
+
 @rule("larger_size_stop")
 def larger_size_stop(
     *,
     data_stop: Choice,
     new_service_a: np.ndarray,
     largest_service: np.ndarray,
-    panel_place: Choice,
-    added_design_stop: Choice,
+    larger_place_stop: Choice,
     larger_service_spare_spaces: np.ndarray,
     spare_wanted: np.ndarray,
 ) -> Choice:
     """Load, rating or spaces that stop a larger service, or the panel it feeds in another building.
 
     Section: own rule.
-    Inputs: stops [text], new_service_a, largest_service [A], panel_place, spaces [spaces].
+    Inputs: stops [text], new_service_a, largest_service [A], spaces [spaces].
     Result: [text], blank for none.
     """
     none = np.isnan(new_service_a)
-    design = panel_place.is_("other building") & ~is_blank(added_design_stop)
     return first_text(
         (~is_blank(data_stop), "{}", data_stop),
-        (none, "No: no service up to {} A is larger and carries load and sources.", largest_service),
-        (design, "No: {}.", added_design_stop),
+        (none, "No: no service up to {} A carries load and sources.", largest_service),
+        (~is_blank(larger_place_stop), "{}", larger_place_stop),
         spaces_short(larger_service_spare_spaces, spare_wanted),
     )
 

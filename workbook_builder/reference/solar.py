@@ -124,18 +124,27 @@ def panel_array_kw(
     return room * line_v * array_ratio / va_per_kw
 
 
+@rule("solar_counted_a")
+def solar_counted_a(solar_output_a: np.ndarray, source_limit_a: np.ndarray) -> np.ndarray:
+    """The output of the array, held down by a power control system where one is set.
+
+    Section: 705.12 (2017), 705.12, 705.13 (2020 and later).
+    Inputs: currents [A]. Result: [A]; blank without an array.
+    """
+    return np.where(np.isnan(source_limit_a), solar_output_a, np.minimum(solar_output_a, source_limit_a))
+
+
 @rule(
     "solar_state",
     words=(
         "OK",
-        "CHECK: the array wanted is more than the bus takes at the place of the sources",
+        "CHECK: the array wanted is more than the bus takes there",
         "CHECK: the inverter entered is smaller than the array wants",
     ),
 )
 def solar_state(
     *,
-    solar_output_a: np.ndarray,
-    source_limit_a: np.ndarray,
+    solar_counted_a: np.ndarray,
     place_output_a: np.ndarray,
     pv_output_a: np.ndarray,
     inverter_a: np.ndarray,
@@ -146,5 +155,5 @@ def solar_state(
     Inputs: currents [A]. Result: place in the words; OK without an array.
     """
     small = (pv_output_a > 0) & (pv_output_a < inverter_a)
-    large = ~np.isnan(inverter_a) & (np.fmin(solar_output_a, source_limit_a) > place_output_a)
+    large = ~np.isnan(inverter_a) & (solar_counted_a > place_output_a)
     return first_true((large, small))

@@ -234,14 +234,25 @@ def max_source_output_a(
     return np.maximum(room / (1.0 + continuous_rate), 0.0)
 
 
+@rule("place_factor")
+def place_factor(source_at: Choice, feeder_at: Choice, bus_far_end_rate: np.ndarray) -> np.ndarray:
+    """The far end of the main bus takes more, whether the source or the feeder to it stands there.
+
+    Section: 705.12(B)(2)(3) (2017), 705.12(B)(3) (2020), 705.12(B) (2023 and later).
+    Inputs: places, bus_far_end_rate [1]. Result: [1].
+    """
+    at_added = source_at.is_("added panel far end", "added panel elsewhere")
+    far = source_at.is_("main panel far end") | (at_added & feeder_at.is_("far end"))
+    return np.where(far, bus_far_end_rate, 1.0)
+
+
 @rule("place_output_a")
 def place_output_a(
     *,
     service_a: np.ndarray,
     main_bus_a: np.ndarray,
     source_at: Choice,
-    feeder_at: Choice,
-    bus_far_end_rate: np.ndarray,
+    place_factor: np.ndarray,
     continuous_rate: np.ndarray,
 ) -> np.ndarray:
     """The largest output that the main bus takes where the sources stand, or the service before it.
@@ -254,13 +265,10 @@ def place_output_a(
     >>> end, elsewhere = ("main panel far end", "main panel elsewhere")
     >>> places = (end, elsewhere, "added panel far end", "added panel elsewhere", "supply side")
     >>> place_output_a(service_a=200, main_bus_a=200, source_at=Choice.of(places, [end, elsewhere]),
-    ...                feeder_at=Choice.of(("far end", "elsewhere"), "elsewhere"),
-    ...                bus_far_end_rate=1.2, continuous_rate=0.25).tolist()
+    ...                place_factor=np.array([1.2, 1.0]), continuous_rate=0.25).tolist()
     [32.0, 0.0]
     """
-    at_added = source_at.is_("added panel far end", "added panel elsewhere")
-    far = source_at.is_("main panel far end") | (at_added & feeder_at.is_("far end"))
-    room = np.maximum(main_bus_a * np.where(far, bus_far_end_rate, 1.0) - service_a, 0.0)
+    room = np.maximum(main_bus_a * place_factor - service_a, 0.0)
     return np.where(source_at.is_("supply side"), service_a, room / (1.0 + continuous_rate))
 
 

@@ -137,18 +137,30 @@ def list_state(
     *,
     listed_stops: np.ndarray,
     suggested_moves: np.ndarray,
+    list_differs: Choice,
+) -> np.ndarray:
+    """The list has no STOP, leaves no suggestion open and does not contradict the counts.
+
+    Section: own rule.
+    Inputs: circuits [circuits], list_differs. Result: place in the words.
+    """
+    return first_true((listed_stops > 0, suggested_moves > 0, list_differs.is_("yes")))
+
+
+@rule("list_differs", words=("no", "yes"))
+def list_differs(
+    *,
     listed_moves: np.ndarray,
     listed_1pole: np.ndarray,
     listed_2pole: np.ndarray,
     move_1pole: np.ndarray,
     move_2pole: np.ndarray,
 ) -> np.ndarray:
-    """The list has no STOP, leaves no suggestion open and does not contradict the counts.
+    """The list and the counts of the job name different circuits to move.
 
     Section: own rule.
-    Inputs: listed, suggested and counted circuits [circuits]. Result: place in the words.
+    Inputs: listed and counted circuits [circuits]. Result: place in the words.
     Limits: counts of 0 contradict nothing.
     """
     differ = (listed_1pole != move_1pole) | (listed_2pole != move_2pole)
-    both = (listed_moves > 0) & (move_1pole + move_2pole > 0)
-    return first_true((listed_stops > 0, suggested_moves > 0, both & differ))
+    return ((listed_moves > 0) & (move_1pole + move_2pole > 0) & differ).astype(np.int8)
