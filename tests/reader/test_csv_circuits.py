@@ -75,7 +75,7 @@ def test_an_entry_that_does_not_fit_is_refused(
 BROKEN = {
     "no room for the second pole": (
         {"poles": "2", "position": "84"},
-        "position: found 84, must be position plus 2 at most panel_positions for 2 poles",
+        "position: found 84, must be at most two under the highest space number for 2 poles",
     ),
     "moved within the panel": ({"action": "move"}, "panel: found 'main', must be added where action is move"),
 }

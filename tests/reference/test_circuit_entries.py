@@ -12,7 +12,7 @@ from .circuits import CIRCUIT, MOVED, circuits_of, listed
 from .jobs import PLAIN, plain_job
 
 NO_JOB = "job_no must be the number of a job that is ready"
-TOO_LOW = "position must leave room for the second pole: position plus 2 at most panel_positions for 2 poles"
+TOO_LOW = "position must leave room for the second pole: at most two under the highest space number for 2 poles"
 STAYS_IN_MAIN = "panel must be added where action is move"
 
 
@@ -155,6 +155,6 @@ def test_every_fault_of_a_circuit_is_told() -> None:
         (3, "job_no", "error"),
         (3, "panel", "error"),
     ]
-    assert found[0].expected == "position plus 2 at most panel_positions for 2 poles"
+    assert found[0].expected == "at most two under the highest space number for 2 poles"
     assert found[-1] == Fault(3, "panel", "main", "added where action is move", "error")
     assert faults_circuits(circuits_of({}), plain_job()) == []

@@ -255,7 +255,7 @@ def test_a_bus_rate_that_adds_nothing_takes_no_source_at_any_service() -> None:
         for output in (1, 0)
     )
 
-    assert (solar["new_service_source_a"], none["new_service_source_a"]) == (401, 0)
+    assert (solar["new_service_source_a"], none["new_service_source_a"]) == (800, 0)
     assert np.isnan(solar["new_service_a"])
     assert none["new_service_a"] == 225
 
@@ -368,7 +368,7 @@ def test_reasons_are_the_sentences_of_their_rules(way: str, rules: tuple[str, ..
 
 def test_stops_of_the_load_are_those_of_its_states() -> None:
     """The first one in the order of the rule; nothing is judged without it."""
-    states = re.findall(r"\w+_state", RULES["data_stop"].sentence)
+    states = re.findall(r"\w+_state", RULES["load_stop"].sentence)
     words = [word for state in states for word in quoted_words(state) if word.startswith("STOP: ")]
 
     assert len(states) == 3

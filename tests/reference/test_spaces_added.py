@@ -6,9 +6,11 @@ import numpy as np
 import pytest
 
 from workbook_builder.reference.choice import Choice
+from workbook_builder.reference.rounding import round6
 from workbook_builder.reference.sources import PLACES
 from workbook_builder.reference.spaces_added import (
     added_bus_index,
+    added_bus_least_a,
     added_size_index,
     added_spaces_listed,
     added_spaces_needed,
@@ -123,10 +125,13 @@ def bus_index(
         added_bus_wanted_a=np.array([wanted]),
         feeder_breaker_a=np.array([breaker]),
         added_spaces_needed=np.array([float(needed)]),
-        source_place=Choice.of(PLACES, [place]),
-        added_bus_factor=np.array([factor]),
-        source_rated_a=np.array([rated]),
-    )
+        added_bus_least_a=round6(added_bus_least_a(
+            feeder_breaker_a=np.array([breaker]),
+            source_place=Choice.of(PLACES, [place]),
+            added_bus_factor=np.array([factor]),
+            source_rated_a=np.array([rated]),
+        )),
+    )  # fmt: skip
 
 
 @pytest.mark.parametrize(

@@ -77,18 +77,18 @@ def arc_fault_state(
     poles: np.ndarray,
     breaker_a: np.ndarray,
     arc_fault_breaker: np.ndarray,
-    arc_fault_extended: Choice,
+    arc_fault_extended: np.ndarray,
     protection: Choice,
 ) -> np.ndarray:
     """A one-pole circuit that is extended, or is new, takes arc-fault protection.
 
     Section: 210.12(D) (2017, 2020), 210.12(E) (2023, 2026).
-    Inputs: action, poles [poles], breaker_a, arc_fault_breaker [A], arc_fault_extended,
+    Inputs: action, poles [poles], breaker_a, arc_fault_breaker [A], arc_fault_extended [yes or no],
     protection. Result: place in the words.
     Limits: what a new circuit serves is not asked.
     """
     beside = (poles == 2) | (breaker_a > arc_fault_breaker) | protection.is_("AFCI", "both")
-    return np.where(beside, 0, first_true((action.is_("new"), arc_fault_extended.is_("yes"))))
+    return np.where(beside, 0, first_true((action.is_("new"), arc_fault_extended.astype(bool))))
 
 
 @rule("wire_row")

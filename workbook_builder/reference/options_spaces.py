@@ -29,8 +29,8 @@ def house_state(panel_condition: Choice) -> np.ndarray:
     return np.where(panel_condition.is_("corroded or unlisted"), 1, 0)
 
 
-@rule("data_stop_state", words=DATA_STATES)
-def data_stop_state(
+@rule("load_stop", words=DATA_STATES)
+def load_stop(
     load_method_state: np.ndarray, cooking_state: np.ndarray, edition_state: np.ndarray
 ) -> np.ndarray:
     """A load that is not permitted, not in the tables or not read judges no way.
@@ -47,13 +47,13 @@ def data_stop_state(
 
 
 @rule("data_stop", words=DATA_STOPS)
-def data_stop(data_stop_state: Choice) -> np.ndarray:
+def data_stop(load_stop: Choice) -> np.ndarray:
     """The same as the reason of a way.
 
     Section: own rule.
-    Inputs: data_stop_state. Result: place in the words, blank for none.
+    Inputs: load_stop. Result: place in the words, blank for none.
     """
-    return data_stop_state.codes
+    return load_stop.codes
 
 
 @rule("new_spaces")

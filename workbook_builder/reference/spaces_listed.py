@@ -137,14 +137,14 @@ def list_state(
     *,
     listed_stops: np.ndarray,
     suggested_moves: np.ndarray,
-    list_differs: Choice,
+    list_differs: np.ndarray,
 ) -> np.ndarray:
     """The list has no STOP, leaves no suggestion open and does not contradict the counts.
 
     Section: own rule.
-    Inputs: circuits [circuits], list_differs. Result: place in the words.
+    Inputs: circuits [circuits], list_differs [yes or no]. Result: place in the words.
     """
-    return first_true((listed_stops > 0, suggested_moves > 0, list_differs.is_("yes")))
+    return first_true((listed_stops > 0, suggested_moves > 0, list_differs.astype(bool)))
 
 
 @rule("list_differs", words=("no", "yes"))

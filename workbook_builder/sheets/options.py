@@ -75,10 +75,10 @@ WANTED = (
         'IF([panel_condition]="corroded or unlisted", '
         '"STOP: the present panel is to be replaced, not extended", "OK")',
     ),
-    Column("data_stop_state", first_stop("load_method_state", "cooking_state", "edition_state")),
+    Column("load_stop", first_stop("load_method_state", "cooking_state", "edition_state")),
     Column(
         "data_stop",
-        'IF([data_stop_state]="", "", "No: "&SUBSTITUTE([data_stop_state], "STOP: ", "")&".")',
+        'IF([load_stop]="", "", "No: "&SUBSTITUTE([load_stop], "STOP: ", "")&".")',
     ),
     Column("new_spaces", "[planned_spaces]+[source_spaces]+IF([generator_inlet_a]>0, 2, 0)"),
     Column("spare_wanted", "ROUNDUP(ROUND([growth_percent]/{percent}*[new_spaces], 6), 0)"),
