@@ -90,7 +90,7 @@ def test_a_wrong_cell_is_named_and_spoils_nothing_else(tmp_path: Path, field: st
 BROKEN = {
     "no room for the second pole": (
         {"poles": 2, "position": 83},
-        "Circuits!D11, row 11, position: found 83, must be at most 82 for 2 poles",
+        "Circuits!D11, row 11, position: found 83, must be at most two under the highest space number for 2 poles",
     ),
     "moved within the panel": (
         {"action": "move", "panel": "main"},

@@ -73,7 +73,10 @@ def test_an_entry_that_does_not_fit_is_refused(
 
 
 BROKEN = {
-    "no room for the second pole": ({"poles": "2", "position": "84"}, "position: found 84, must be at most 82 for 2 poles"),
+    "no room for the second pole": (
+        {"poles": "2", "position": "84"},
+        "position: found 84, must be at most two under the highest space number for 2 poles",
+    ),
     "moved within the panel": ({"action": "move"}, "panel: found 'main', must be added where action is move"),
 }
 

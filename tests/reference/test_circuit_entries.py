@@ -12,7 +12,7 @@ from .circuits import CIRCUIT, MOVED, circuits_of, listed
 from .jobs import PLAIN, plain_job
 
 NO_JOB = "job_no must be the number of a job that is ready"
-TOO_LOW = "position must leave room for the second pole: at most 82 for 2 poles"
+TOO_LOW = "position must leave room for the second pole: at most two under the highest space number for 2 poles"
 STAYS_IN_MAIN = "panel must be added where action is move"
 
 
@@ -46,6 +46,17 @@ def test_state_of_a_row(entries: dict, state: str) -> None:
     _, circuits = calculate_all(plain_job(), circuits_of(entries))
 
     assert circuits["circuit_state"].tolist() == [state]
+
+
+@pytest.mark.parametrize(
+    ("position", "job_no", "check"), [(40, "J1", "ok"), (41, "J1", "invalid"), (41, "J9", "invalid")]
+)
+def test_a_local_rule_says_how_many_spaces_a_panel_has(position: int, job_no: str, check: str) -> None:
+    """Of 42 spaces the last two-pole circuit stands in 40 and 42, whatever its job."""
+    circuits = circuits_of({"position": position, "poles": 2, "job_no": job_no}, {"position": 42})
+    found = calculate_all(plain_job(), circuits, overrides={"panel_positions": 42})[1]
+
+    assert found["check_circuit_poles"].tolist() == [check, "ok"]
 
 
 def test_faults_of_a_row_are_counted() -> None:
@@ -92,7 +103,7 @@ def test_row_that_is_not_ready_has_entries_and_checks_only_and_counts_nowhere() 
         circuits_of(MOVED | {"position": 1}, MOVED | {"position": 1, "load_va": -1, "multiwire_group": "a"}),
     )
     row = circuits.iloc[1]
-    calculated = row["circuit_stays":"suggested_position"]
+    calculated = row["circuit_stays":"suggested_state"]
 
     assert all(cell == "" or cell != cell for cell in calculated)
     assert (row["circuit_job_row"], row["load_va"], row["position"]) == (1, "invalid", 1)
@@ -104,7 +115,8 @@ def test_without_circuits_nothing_is_listed() -> None:
     row = jobs.iloc[0]
 
     assert len(circuits) == 0
-    assert [row[name] for name in jobs if name.startswith("listed_")] == [0] * 9
+    assert [row[name] for name in jobs if name.startswith("listed_")] == [0] * 10
+    assert (row["suggested_moves"], row["spaces_freed"]) == (0, 0)
     assert (row["list_state"], row["move_1pole_used"], row["move_2pole_used"]) == ("OK", 3, 1)
     pd.testing.assert_frame_equal(jobs, calculate(plain_job(move_1pole=3, move_2pole=1)))
 
@@ -143,6 +155,6 @@ def test_every_fault_of_a_circuit_is_told() -> None:
         (3, "job_no", "error"),
         (3, "panel", "error"),
     ]
-    assert found[0].expected == "at most 82 for 2 poles"
+    assert found[0].expected == "at most two under the highest space number for 2 poles"
     assert found[-1] == Fault(3, "panel", "main", "added where action is move", "error")
     assert faults_circuits(circuits_of({}), plain_job()) == []

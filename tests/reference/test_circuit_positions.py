@@ -15,6 +15,8 @@ TWO_IN_ONE = "STOP: two circuits stand in one space"
 BEYOND = "STOP: the position is beyond the panel"
 TWO_PANELS = "STOP: circuits that share a neutral stand in two panels"
 ONE_LEG = "STOP: circuits that share a neutral stand on one leg"
+MANY = "STOP: more than two circuits share a neutral"
+ALONE = "CHECK: the other circuit is not listed"
 ONE_HANDLE = "CHECK: one handle or a tie for the circuits that share a neutral"
 
 
@@ -114,9 +116,15 @@ def test_a_position_is_within_its_panel(entries: dict, state: str) -> None:
         ({"position": 1}, {"position": 2}, [ONE_LEG, ONE_LEG]),
         ({"position": 1}, {"position": 5}, [ONE_LEG, ONE_LEG]),
         ({"position": 1}, {"position": 4, "multiwire_group": "A"}, ["OK", "OK"]),
-        ({"position": 1}, {"position": 2, "multiwire_group": "b"}, ["OK", "OK"]),
-        ({"position": 1}, {"position": 2, "action": "remove"}, ["OK", "OK"]),
+        ({"position": 1}, {"position": 2, "multiwire_group": "b"}, [ALONE, ALONE]),
+        ({"position": 1}, {"position": 2, "action": "remove"}, [ALONE, "OK"]),
+        (MOVED, {"multiwire_group": ""}, [ALONE, "OK"]),
+        ({"poles": 2}, {"multiwire_group": ""}, ["OK", "OK"]),
+        (MOVED | {"poles": 2}, {"multiwire_group": ""}, [ONE_HANDLE, "OK"]),
         ({}, {}, ["OK", "OK"]),
+        ({"position": 1}, {}, ["OK", "OK"]),
+        (MOVED | {"position": 1}, MOVED, [ONE_HANDLE, ONE_HANDLE]),
+        ({"position": 1}, {"position": 2, "poles": 2}, [ONE_LEG, "OK"]),
         ({"position": 1}, MOVED | {"position": 3}, [TWO_PANELS, TWO_PANELS]),
         (MOVED | {"position": 1}, MOVED | {"position": 3}, [ONE_HANDLE, ONE_HANDLE]),
         (MOVED | {"position": 1}, MOVED | {"position": 2}, [ONE_LEG, ONE_LEG]),
@@ -129,8 +137,51 @@ def test_circuits_that_share_a_neutral_start_in_one_panel_on_both_legs(
     _, circuits = listed({"multiwire_group": "a"} | first, {"multiwire_group": "a"} | second)
 
     assert circuits["multiwire_state"].tolist() == states
-    stops = [state if state.startswith("STOP") else "OK" for state in states]
-    assert circuits["shared_neutral_state"].tolist() == stops
+    before = ["OK" if state == ONE_HANDLE else state for state in states]
+    assert circuits["shared_neutral_state"].tolist() == before
+    stops = ["yes" if state.startswith("STOP") else "no" for state in states]
+    assert circuits["circuit_stop"].tolist() == stops
+
+
+@pytest.mark.parametrize(
+    ("entries", "state"),
+    [
+        ([{"position": 1}, {"position": 3}, {"position": 5}], MANY),
+        ([{}, {}, {}], MANY),
+        ([{}, {}, {"multiwire_group": "A"}, {}], MANY),
+        ([MOVED, MOVED, MOVED], MANY),
+        ([MOVED, MOVED, {}], TWO_PANELS),
+    ],
+)
+def test_two_circuits_at_most_share_a_neutral(entries: list[dict], state: str) -> None:
+    """On two legs a third circuit stands on the leg of another one; two panels come first."""
+    job, circuits = listed(*({"multiwire_group": "a"} | one for one in entries))
+
+    assert set(circuits["multiwire_state"]) == set(circuits["shared_neutral_state"]) == {state}
+    assert job["listed_stops"] == len(entries)
+    assert job["list_state"] == "STOP: the circuit list has a STOP"
+
+
+@pytest.mark.parametrize(
+    ("entries", "beyond"),
+    [
+        ({}, False),
+        ({"from_position": 30}, False),
+        ({"from_position": 31}, True),
+        ({"from_position": 28, "poles": 2}, False),
+        ({"from_position": 29, "poles": 2}, True),
+        (MOVED | {"from_position": 31}, True),
+        ({"from_position": 31, "action": "remove"}, True),
+        ({"from_position": 84, "action": "new"}, True),
+    ],
+)
+def test_a_circuit_came_from_a_space_of_the_main_panel(entries: dict, beyond: bool) -> None:
+    """A main panel of thirty spaces; whatever happens to the circuit."""
+    _, circuits = listed(entries)
+    check = "CHECK: the space it came from is beyond the main panel"
+
+    assert circuits["from_state"].tolist() == [check if beyond else "OK"]
+    assert circuits["circuit_stop"].tolist() == ["no"]
 
 
 def test_members_of_a_group_are_counted_letters_case_aside() -> None:
@@ -147,5 +198,6 @@ def test_members_of_a_group_are_counted_letters_case_aside() -> None:
     assert circuits["group_key"].tolist() == ["1|a", "1|A", "1|a", "1|b", "", ""]
     assert circuits["group_members"].tolist() == [3, 3, 3, 1, 0, 0]
     assert circuits["group_here"].tolist() == [2, 2, 1, 1, 0, 0]
+    assert circuits["group_placed"].tolist() == [3, 3, 3, 0, 0, 0]
     assert circuits["group_other_leg"].tolist() == [2, 1, 1, 0, 0, 0]
     assert circuits["group_earlier"].fillna(-1).tolist() == [0, 1, 2, 0, -1, -1]

@@ -21,6 +21,14 @@ REPLACED = "No: the present panel is to be replaced, not extended."
 RULES = load().rules
 
 
+NOT_PERMITTED = "No: a short record is not permitted beside a source."
+OVER_THE_TABLE = "No: a cooking unit is over the demand table."
+NO_SERVICE = "No: no service up to 400 A carries load and sources."
+SHORT_RECORD = {
+    "load_method": "metered peak", "existing_source": "yes", "metered_peak_kw": 9, "metered_days": 364,
+}  # fmt: skip
+
+
 def reason(way: str, **entries: object) -> str:
     return results_of(**entries)[f"{way}_reason"]
 
@@ -57,6 +65,10 @@ def feasible_jobs(rows: int, seed: int) -> pd.DataFrame:
         ({"add_1pole": 2, "two_circuit_spaces": 1}, "Yes: 163 A remain, and 1 of the spaces."),
         ({"main_spaces_used": 20, "pv_output_a": 33}, "No: the main bus or the inlet stops the sources."),
         ({"main_spaces_used": 20, "pv_output_a": 32}, "Yes: 163 A remain, and 8 of the spaces."),
+        ({"main_spaces_used": 20, "pv_output_a": 32, "source_at": "added panel elsewhere", "added_bus_wanted_a": 60},
+         "Yes: 163 A remain, and 8 of the spaces."),
+        ({**SHORT_RECORD, "panel_condition": "corroded or unlisted"}, NOT_PERMITTED),
+        ({"add_range_kw": 27.1, "panel_place": "other building"}, OVER_THE_TABLE),
         ({"main_spaces_used": 20, "generator_inlet_a": 30}, "No: the main bus or the inlet stops the sources."),
     ],
 )  # fmt: skip
@@ -85,7 +97,12 @@ def test_reasons_of_existing_spaces(entries: dict, said: str) -> None:
          "No: a three-wire range or dryer circuit stays at the service or is rewired."),
         ({"room": "bathroom"}, "No: no overcurrent device in this room."),
         ({"pv_output_a": 48.1, "source_at": "added panel far end", "feeder_at": "far end", "main_bus_a": 400,
-          "terminals": "75 C"}, "No: a bus or the inlet stops the sources."),
+          "terminals": "75 C", "added_bus_wanted_a": 100}, "No: a bus or the inlet stops the sources."),
+        ({"pv_output_a": 48.1, "source_at": "added panel far end", "feeder_at": "far end", "main_bus_a": 400,
+          "terminals": "75 C"}, "Yes: 163 A remain, and 10 of the spaces."),
+        ({"pv_output_a": 32, "source_at": "added panel far end"}, "No: a bus or the inlet stops the sources."),
+        (SHORT_RECORD, NOT_PERMITTED),
+        ({"add_range_kw": 27.1, "feeder_breaker_wanted_a": 65}, OVER_THE_TABLE),
     ],
 )  # fmt: skip
 def test_reasons_of_an_added_panel(entries: dict, said: str) -> None:
@@ -106,6 +123,7 @@ EV = {"add_ev_a": 48, "add_other_kva": 75, "planned_in": "added panel"}
         ({**EV, "add_ev_count": 6}, "No: the set point leaves less than 6 A to each vehicle."),
         ({**EV, "add_ev_count": 5, "main_spaces_used": 16}, "Yes, at a set point of 30 A: 1 A remain, and 4 of the spaces."),
         ({"add_ev_a": 48, "panel_condition": "corroded or unlisted"}, REPLACED),
+        ({"add_ev_a": 16, "main_spaces_used": 20, "add_range_kw": 27.1}, OVER_THE_TABLE),
     ],
 )  # fmt: skip
 def test_reasons_of_load_control(entries: dict, said: str) -> None:
@@ -123,24 +141,130 @@ def test_load_control_takes_an_added_panel_where_spaces_are_short() -> None:
 
 
 @pytest.mark.parametrize(
+    ("entries", "control"),
+    [
+        ({}, "yes"),
+        ({"panel_place": "other building"}, "no"),
+        ({"panel_condition": "corroded or unlisted"}, "no"),
+        ({"add_range_kw": 27.1}, "no"),
+        ({"main_spaces_used": 29}, "no"),
+        ({"main_spaces_used": 27}, "yes"),
+        ({"main_spaces_used": 28}, "no"),
+        ({"main_spaces_used": 27, "two_circuit_spaces": 1, "growth_percent": 100}, "yes"),
+        ({"main_spaces_used": 27, "growth_percent": 51}, "no"),
+        ({"main_spaces_used": 20, "pv_output_a": 32}, "yes"),
+        ({"main_spaces_used": 20, "pv_output_a": 32, "source_at": "added panel far end"}, "yes"),
+        ({"main_spaces_used": 20, "pv_output_a": 32.1}, "no"),
+        ({"generator_inlet_a": 30, "main_spaces_used": 20}, "no"),
+    ],
+)
+def test_load_control_in_the_present_panel(entries: dict, control: str) -> None:
+    """Two spaces for a vehicle supply, and with a quarter of growth one that is spare."""
+    row = results_of(**{"add_ev_a": 16, "main_spaces_used": 26} | entries)
+
+    assert row["control_in_main"] == control
+
+
+@pytest.mark.parametrize(
     ("entries", "said"),
     [
         ({}, "Yes, 225 A: 183 A remain, and 14 of the spaces."),
         ({"service_a": 60}, "Yes, 100 A: 58 A remain, and 14 of the spaces."),
         ({"service_a": 320}, "Yes, 400 A: 358 A remain, and 14 of the spaces."),
-        ({"service_a": 400}, "No: no service up to 400 A is larger and carries the load."),
+        ({"service_a": 400}, NO_SERVICE),
         ({"main_spaces": 84, "main_spaces_used": 41, "add_1pole": 1}, "No: spaces are short by 1 for the growth wanted."),
         ({"main_spaces": 84, "main_spaces_used": 41, "add_1pole": 1, "growth_percent": 0},
          "Yes, 225 A: 183 A remain, and 0 of the spaces."),
-        ({"pv_output_a": 36.1}, "No: the sources are too large for the new bus."),
         ({"pv_output_a": 36}, "Yes, 225 A: 183 A remain, and 12 of the spaces."),
+        ({"pv_output_a": 36.1}, "Yes, 300 A: 258 A remain, and 12 of the spaces."),
+        ({"pv_output_a": 64, "source_at": "main panel elsewhere"}, "Yes, 400 A: 358 A remain, and 12 of the spaces."),
+        ({"pv_output_a": 64.1}, NO_SERVICE),
+        ({"pv_output_a": 64.1, "source_limit_a": 36}, "Yes, 225 A: 183 A remain, and 12 of the spaces."),
+        ({"pv_output_a": 36.1, "source_at": "added panel far end"}, "Yes, 300 A: 258 A remain, and 12 of the spaces."),
+        ({"pv_output_a": 200, "storage_output_a": 26, "source_at": "supply side"},
+         "Yes, 300 A: 258 A remain, and 14 of the spaces."),
+        ({**SHORT_RECORD, "service_a": 400}, NOT_PERMITTED),
+        ({"add_range_kw": 27.1, "panel_place": "other building", "feeder_breaker_wanted_a": 65}, OVER_THE_TABLE),
         ({"generator_inlet_a": 30}, "No: an inlet needs a listed interlock or transfer equipment."),
         ({"panel_condition": "corroded or unlisted"}, "Yes, 225 A: 183 A remain, and 14 of the spaces."),
     ],
 )  # fmt: skip
 def test_reasons_of_a_larger_service(entries: dict, said: str) -> None:
-    """220.82 under its first step: 9900 VA, 41.25 A."""
+    """220.82 under its first step: 9900 VA, 41.25 A; sources of 36 A are 45 A, a fifth of 225 A."""
     assert reason("larger_service", **entries) == said
+
+
+@pytest.mark.parametrize(
+    ("entries", "said"),
+    [
+        ({}, "Yes, 225 A and the added panel: 183 A remain, and 24 of the spaces."),
+        ({"main_spaces": 42, "main_spaces_used": 40}, "Yes, 225 A and the added panel: 183 A remain, and 12 of the spaces."),
+        ({"add_1pole": 4}, "Yes, 225 A and the added panel: 183 A remain, and 20 of the spaces."),
+        ({"main_spaces": 54, "main_spaces_used": 52, "add_1pole": 4}, "No: spaces are short by 5 for the growth wanted."),
+        ({"feeder_breaker_wanted_a": 65}, "No: the breaker is no standard rating."),
+        ({"feeder_breaker_wanted_a": 65, "service_a": 400}, NO_SERVICE),
+        ({"move_1pole": 31, "main_spaces_used": 30}, "No: more circuits would have to move than the main panel holds."),
+        ({"pv_output_a": 36, "source_at": "added panel elsewhere", "added_bus_wanted_a": 100, "terminals": "75 C"},
+         "No: the added bus is too small for the sources."),
+        ({"pv_output_a": 36, "source_at": "added panel elsewhere", "added_bus_wanted_a": 100, "terminals": "75 C",
+          "generator_inlet_a": 30}, "No: an inlet needs a listed interlock or transfer equipment."),
+        ({"pv_output_a": 36, "source_at": "added panel elsewhere", "terminals": "75 C"},
+         "Yes, 225 A and the added panel: 183 A remain, and 22 of the spaces."),
+    ],
+)  # fmt: skip
+def test_a_larger_service_keeps_the_panel_of_another_building(entries: dict, said: str) -> None:
+    """A panel of 12 spaces there; the new main panel has 42, 12 more than the present one with 30."""
+    assert reason("larger_service", panel_place="other building", **entries) == said
+
+
+def test_without_an_added_panel_another_building_has_no_spare_spaces() -> None:
+    row = results_of(panel_place="other building", move_kva=500)
+
+    assert row[["added_panel_spare_spaces", "larger_service_spare_spaces"]].isna().all()
+    assert row["larger_service_reason"].startswith("No: ")
+
+
+@pytest.mark.parametrize(
+    ("entries", "needed", "rating"),
+    [
+        ({"service_a": 100}, 0, 125),
+        ({"service_a": 100, "pv_output_a": 16}, 100, 125),
+        ({"service_a": 100, "pv_output_a": 32}, 200, 200),
+        ({"service_a": 100, "pv_output_a": 40}, 250, 300),
+        ({"service_a": 100, "pv_output_a": 40, "source_limit_a": 20}, 125, 125),
+        ({"service_a": 100, "pv_output_a": 40, "source_at": "added panel elsewhere"}, 250, 300),
+        ({"service_a": 100, "pv_output_a": 130, "source_at": "supply side"}, 130, 150),
+        ({"service_a": 300, "pv_output_a": 51.2}, 320, 320),
+        ({"service_a": 300, "pv_output_a": 70}, 437.5, np.nan),
+    ],
+)
+def test_larger_service_takes_the_sources_at_the_far_end_of_its_bus(
+    entries: dict, needed: float, rating: float
+) -> None:
+    """A 200 A bus behind 200 A takes a 40 A breaker, 32 A of output (page of the 120 percent rule); by its
+    arithmetic 40 A of output need 1.25 x 40 / 0.2 = 250 A."""
+    row = results_of(**entries)
+
+    assert row["new_service_source_a"] == pytest.approx(needed)
+    assert row["new_service_a"] == pytest.approx(rating, nan_ok=True)
+
+
+def test_a_bus_rate_that_adds_nothing_takes_no_source_at_any_service() -> None:
+    solar, none = (
+        calculate(plain_job(pv_output_a=output), overrides={"bus_far_end_rate": 1.0}).iloc[0]
+        for output in (1, 0)
+    )
+
+    assert (solar["new_service_source_a"], none["new_service_source_a"]) == (800, 0)
+    assert np.isnan(solar["new_service_a"])
+    assert none["new_service_a"] == 225
+
+
+@pytest.mark.parametrize(("largest", "rating"), [(400, 225), (225, 225), (224, np.nan)])
+def test_no_service_over_the_largest_is_offered(largest: float, rating: float) -> None:
+    row = calculate(plain_job(), overrides={"largest_service": largest}).iloc[0]
+
+    assert row["new_service_a"] == pytest.approx(rating, nan_ok=True)
 
 
 @pytest.mark.parametrize(
@@ -235,11 +359,27 @@ def test_reasons_are_the_sentences_of_their_rules(way: str, rules: tuple[str, ..
     """Letter for letter; a stop of the design stands between No and the full stop."""
     results = calculate(pd.concat([random_jobs(3000, seed=11), feasible_jobs(1000, seed=12)]))
     said = set(results[f"{way}_reason"]) - {""}
-    stops = {f"No: {words}." for words in plan().words["added_design_stop"]}
+    stops = {f"No: {words}." for words in plan().words["added_design_stop"]} | set(plan().words["data_stop"])
     patterns = quoted((*rules, "replace_stop"))
 
     assert len(said) > 10
     assert [text for text in said - stops if not any(one.fullmatch(text) for one in patterns)] == []
+
+
+def test_stops_of_the_load_are_those_of_its_states() -> None:
+    """The first one in the order of the rule; nothing is judged without it."""
+    states = re.findall(r"\w+_state", RULES["load_stop"].sentence)
+    words = [word for state in states for word in quoted_words(state) if word.startswith("STOP: ")]
+
+    assert len(states) == 3
+    assert list(plan().words["data_stop"]) == [f"No: {word.removeprefix('STOP: ')}." for word in words]
+
+    row = results_of(**SHORT_RECORD, add_range_kw=27.1)
+    assert row["data_stop"] == row["replace_stop"] == NOT_PERMITTED
+    assert set(row[[f"{way}_feasible" for way in WAYS]]) == {"no"}
+    assert row["option_state"] == "STOP: no way works as entered"
+
+    assert results_of()["data_stop"] == results_of()["replace_stop"] == ""
 
 
 def test_stops_of_the_design_are_those_of_its_states() -> None:

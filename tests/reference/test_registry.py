@@ -29,8 +29,8 @@ MADE = ("entries", "ready_job_no", "row_number", "by_job")
 
 CHOICES = (
     "circuit_leg", "size_governed_by", "hvac_added", "expansion_fitting", "raceway_bore", "source_place",
-    "main_bus_check", "main_bus_route", "added_bus_check", "hold_down", "source_stop", "replace_stop", "larger_bus_check",
-    "larger_source_stop", "option_rank",
+    "main_bus_check", "main_bus_route", "existing_bus_check", "added_bus_check", "hold_down", "source_stop",
+    "existing_source_stop", "larger_source_stop", "option_rank",
 )  # fmt: skip
 
 

@@ -52,18 +52,35 @@ def test_storage_takes_its_part_of_the_bus() -> None:
     assert results_of(storage_output_a=40)["panel_array_kw"] == 0
 
 
+TOO_LARGE = "CHECK: the array wanted is more than the bus takes there"
+
+
 @pytest.mark.parametrize(
     ("entries", "state"),
     [
         ({"annual_kwh": 11960}, "OK"),
-        ({"annual_kwh": 11961}, "CHECK: the array wanted is more than the present bus takes"),
-        ({"annual_kwh": 10400, "storage_output_a": 5}, "CHECK: the array wanted is more than the present bus takes"),
+        ({"annual_kwh": 11961}, TOO_LARGE),
+        ({"annual_kwh": 11961, "source_limit_a": 32}, "OK"),
+        ({"annual_kwh": 11961, "source_limit_a": 32.1}, TOO_LARGE),
+        ({"annual_kwh": 11961, "source_limit_a": 40}, TOO_LARGE),
+        ({"annual_kwh": 1300, "source_at": "main panel elsewhere"}, TOO_LARGE),
+        ({"annual_kwh": 11961, "source_at": "main panel elsewhere", "main_bus_a": 242}, "OK"),
+        ({"annual_kwh": 11960, "source_at": "added panel elsewhere", "feeder_at": "far end"}, "OK"),
+        ({"annual_kwh": 11961, "source_at": "added panel elsewhere", "feeder_at": "far end"}, TOO_LARGE),
+        ({"annual_kwh": 11960, "source_at": "added panel far end"}, TOO_LARGE),
+        ({"annual_kwh": 40000, "source_at": "supply side"}, "OK"),
+        ({"annual_kwh": 40000, "source_at": "supply side", "service_a": 100}, TOO_LARGE),
+        ({"storage_output_a": 100, "source_limit_a": 100}, "OK"),
+        ({"annual_kwh": 10400, "storage_output_a": 5}, TOO_LARGE),
         ({"annual_kwh": 10400, "pv_output_a": 27.7}, "CHECK: the inverter entered is smaller than the array wants"),
         ({"annual_kwh": 10400, "pv_output_a": 27.8}, "OK"),
     ],
 )  # fmt: skip
 def test_state_of_the_solar_wish(entries: dict, state: str) -> None:
-    """A 200 A bus takes 32 A: 23 modules of 400 W (31.9 A), not 24 (33.3 A)."""
+    """A 200 A bus takes 32 A at its far end: 23 modules of 400 W (31.9 A), not 24 (33.3 A).
+
+    A 242 A bus takes 42/1.25 = 33.6 A anywhere; 40 000 kWh are 77 modules, 106.9 A.
+    """
     assert results_of(**entries)["solar_state"] == state
 
 

@@ -113,10 +113,23 @@ def test_a_setting_counts_only_where_it_is_lower() -> None:
         ({"pv_output_a": 200, "source_at": "supply side"}, "supply side", "OK"),
         ({"pv_output_a": 150, "storage_output_a": 51, "source_at": "supply side"}, "supply side", "STOP"),
         ({"pv_output_a": 20, "source_at": "supply side", "existing_source": "yes"}, "supply side", "CHECK"),
+        ({"main_feed": "centre"}, "none", "OK"),
+        ({"pv_output_a": 32, "main_feed": "centre"}, "120 percent", "CHECK"),
+        ({"pv_output_a": 32, "main_feed": "centre", "existing_source": "yes"}, "120 percent", "CHECK"),
+        ({"pv_output_a": 32.1, "main_feed": "centre"}, "no test passes", "STOP"),
+        ({"pv_output_a": 16, "main_feed": "centre", "main_bus_a": 220}, "100 percent", "OK"),
+        ({"pv_output_a": 16, "main_feed": "centre", "source_at": "main panel elsewhere",
+          "main_breakers_sum_a": 120}, "sum of breakers", "OK"),
+        ({"pv_output_a": 16, "main_feed": "centre", "source_at": "added panel far end", "feeder_at": "far end"},
+         "120 percent", "CHECK"),
+        ({"pv_output_a": 20, "main_feed": "centre", "source_at": "supply side"}, "supply side", "OK"),
     ],
 )  # fmt: skip
 def test_routes_of_the_main_bus(entries: dict, route: str, check: str) -> None:
-    """A bus and a main of 200 A, a 60 A feeder breaker, a 20 A breaker for 16 A of solar."""
+    """A bus and a main of 200 A, a 60 A feeder breaker, a 20 A breaker for 16 A of solar.
+
+    A bus fed at its centre takes a source at either end, but not at both: TWENTY_PERCENT.
+    """
     row = results_of(**entries)
 
     assert (row["main_bus_route"], row["main_bus_check"]) == (route, check)
@@ -142,18 +155,114 @@ def test_two_sources_meet_in_a_panel_bus() -> None:
 
 
 @pytest.mark.parametrize(
-    ("entries", "check"),
+    ("entries", "picked", "wished"),
     [
-        ({"source_at": "added panel far end", "pv_output_a": 48}, "OK"),
-        ({"source_at": "added panel far end", "pv_output_a": 48.1}, "STOP"),
-        ({"source_at": "added panel elsewhere", "pv_output_a": 32}, "OK"),
-        ({"source_at": "added panel elsewhere", "pv_output_a": 32.1}, "STOP"),
-        ({"source_at": "main panel far end", "pv_output_a": 48.1}, "OK"),
+        ({"source_at": "added panel far end", "pv_output_a": 48}, 100, "OK"),
+        ({"source_at": "added panel far end", "pv_output_a": 48.1}, 125, "STOP"),
+        ({"source_at": "added panel elsewhere", "pv_output_a": 32}, 100, "OK"),
+        ({"source_at": "added panel elsewhere", "pv_output_a": 32.1}, 125, "STOP"),
+        ({"source_at": "added panel elsewhere", "pv_output_a": 32.1, "source_limit_a": 32}, 100, "OK"),
+        ({"source_at": "main panel far end", "pv_output_a": 48.1}, 100, "OK"),
     ],
 )
-def test_added_bus_carries_feeder_and_source(entries: dict, check: str) -> None:
-    """60 A of feeder on a 100 A bus: 40 A remain, at the far end 60 A."""
-    assert results_of(**entries)["added_bus_check"] == check
+def test_added_bus_carries_feeder_and_source(entries: dict, picked: float, wished: str) -> None:
+    """60 A of feeder on a 100 A bus: 40 A remain, at the far end 60 A; a wish of 100 A is kept."""
+    row = results_of(**entries)
+
+    assert (row["added_bus_chosen_a"], row["added_bus_check"]) == (picked, "OK")
+    assert results_of(added_bus_wanted_a=100, **entries)["added_bus_check"] == wished
+
+
+def test_no_bus_of_the_list_takes_so_large_a_source() -> None:
+    """60 and 250 A within 400 A, 60 and 350 A not; at the far end of it 60 and 420 A."""
+    small, large, far = (
+        results_of(pv_output_a=output, storage_output_a=80, source_at=place, main_bus_a=600)
+        for output, place in (
+            (120, "added panel elsewhere"),
+            (200, "added panel elsewhere"),
+            (200, "added panel far end"),
+        )
+    )
+
+    assert (small["added_bus_chosen_a"], far["added_bus_chosen_a"]) == (400, 400)
+    assert np.isnan(large["added_bus_chosen_a"])
+    assert large["added_bus_check"] == "STOP"
+    assert large["added_panel_state"] == "STOP: no panel of the list is large enough"
+
+
+@pytest.mark.parametrize(
+    ("entries", "output"),
+    [
+        ({}, 32),
+        ({"source_at": "main panel elsewhere"}, 0),
+        ({"source_at": "main panel elsewhere", "main_bus_a": 225}, 20),
+        ({"source_at": "main panel elsewhere", "main_bus_a": 150}, 0),
+        ({"source_at": "main panel far end", "feeder_at": "elsewhere", "main_bus_a": 225}, 56),
+        ({"source_at": "main panel elsewhere", "feeder_at": "far end"}, 0),
+        ({"source_at": "added panel far end"}, 0),
+        ({"source_at": "added panel far end", "main_bus_a": 225}, 20),
+        ({"source_at": "added panel far end", "feeder_at": "far end"}, 32),
+        ({"source_at": "added panel elsewhere", "feeder_at": "far end"}, 32),
+        ({"source_at": "supply side", "main_bus_a": 225}, 200),
+        ({"source_at": "supply side", "service_a": 100, "main_bus_a": 225}, 100),
+    ],
+)
+def test_largest_output_at_the_place_of_the_sources(entries: dict, output: float) -> None:
+    """1.2 x 200 - 200 = 40 A of breaker at the far end of a 200 A bus behind 200 A, 225 - 200 = 25 A anywhere."""
+    assert results_of(**entries)["place_output_a"] == pytest.approx(output)
+
+
+@pytest.mark.parametrize(
+    ("entries", "allowed", "check"),
+    [
+        ({}, 240, "OK"),
+        ({"pv_output_a": 32}, 240, "OK"),
+        ({"pv_output_a": 32.1}, 240, "STOP"),
+        ({"pv_output_a": 32.1, "source_limit_a": 32}, 240, "OK"),
+        ({"pv_output_a": 32, "existing_source": "yes", "main_feed": "centre"}, 240, "OK"),
+        ({"pv_output_a": 16, "source_at": "main panel elsewhere"}, 200, "STOP"),
+        ({"pv_output_a": 16, "source_at": "main panel elsewhere", "main_bus_a": 220}, 220, "OK"),
+        ({"pv_output_a": 32, "source_at": "added panel far end"}, 240, "OK"),
+        ({"pv_output_a": 32, "source_at": "added panel elsewhere"}, 240, "OK"),
+        ({"pv_output_a": 32.1, "source_at": "added panel elsewhere"}, 240, "STOP"),
+        ({"pv_output_a": 200, "source_at": "supply side"}, 240, "OK"),
+        ({"pv_output_a": 150, "storage_output_a": 51, "source_at": "supply side"}, 240, "STOP"),
+    ],
+)
+def test_main_bus_without_an_added_panel(entries: dict, allowed: float, check: str) -> None:
+    """A bus and a main of 200 A; a source meant for an added panel stands at the far end."""
+    row = results_of(**entries)
+
+    assert (row["existing_bus_allowed_a"], row["existing_bus_check"]) == (allowed, check)
+    assert row["existing_source_stop"] == ("yes" if check == "STOP" else "no")
+
+
+@pytest.mark.parametrize(
+    ("entries", "after", "check"),
+    [
+        ({}, 200, "OK"),
+        ({"main_breakers_sum_a": 181}, 201, "STOP"),
+        ({"main_breakers_sum_a": None}, np.nan, "STOP"),
+        ({"move_kva": 500}, 200, "OK"),
+        ({"add_1pole": 1}, np.nan, "STOP"),
+        ({"add_1pole": 1, "planned_in": "main panel"}, np.nan, "STOP"),
+        ({"generator_inlet_a": 30, "inlet_at": "added panel"}, np.nan, "STOP"),
+    ],
+)
+def test_sum_of_breakers_without_an_added_panel(entries: dict, after: float, check: str) -> None:
+    """180 A on the bus and a 20 A breaker for 16 A of solar, no feeder breaker; all else comes here, too."""
+    solar = {"pv_output_a": 16, "source_at": "main panel elsewhere", "main_breakers_sum_a": 180}
+    row = results_of(**solar | entries)
+
+    assert row["existing_breakers_a"] == pytest.approx(after, nan_ok=True)
+    assert row["existing_bus_check"] == check
+
+
+def test_without_a_source_there_is_no_sum_of_breakers() -> None:
+    row = results_of(main_breakers_sum_a=180)
+
+    assert np.isnan(row["existing_breakers_a"])
+    assert row["existing_bus_check"] == "OK"
 
 
 def test_no_breaker_stops_a_source_in_the_added_panel() -> None:

@@ -36,14 +36,14 @@ def check_circuit_job(job_no: np.ndarray, circuit_job_row: np.ndarray) -> np.nda
     return (job_no != "") & (circuit_job_row == 0)
 
 
-@rule("check_circuit_poles", words=CHECK_WORDS, last_two_pole=82.0)
-def check_circuit_poles(position: np.ndarray, poles: np.ndarray, last_two_pole: float) -> np.ndarray:
+@rule("check_circuit_poles", words=CHECK_WORDS)
+def check_circuit_poles(position: np.ndarray, poles: np.ndarray, panel_positions: np.ndarray) -> np.ndarray:
     """The second pole stands two positions on, in the same column of the panel.
 
     Section: own rule.
-    Inputs: position [space], poles [poles], last_two_pole [space]. Result: True where broken.
+    Inputs: position, panel_positions [space], poles [poles]. Result: True where broken.
     """
-    return (poles == 2) & (position > last_two_pole)
+    return (poles == 2) & (position + 2 > panel_positions)
 
 
 @rule("check_circuit_action", words=CHECK_WORDS)

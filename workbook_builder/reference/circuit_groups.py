@@ -11,7 +11,9 @@ from workbook_builder.reference.registry import rule
 from workbook_builder.reference.texts import first_text, is_blank
 
 TWO_PANELS = "STOP: circuits that share a neutral stand in two panels"
+MANY = "STOP: more than two circuits share a neutral"
 ONE_LEG = "STOP: circuits that share a neutral stand on one leg"
+ALONE = "CHECK: the other circuit is not listed"
 ONE_HANDLE = "CHECK: one handle or a tie for the circuits that share a neutral"
 
 
@@ -69,6 +71,17 @@ def group_here(group_key: Choice, panel: Choice) -> np.ndarray:
     return np.where(known, np.where(added, added_count, main_count), 0)
 
 
+@rule("group_placed")
+def group_placed(group_key: Choice, circuit_leg: Choice) -> np.ndarray:
+    """Circuits of the group that have a position.
+
+    Section: 210.4.
+    Inputs: group_key [text], circuit_leg. Result: [circuits]; 0 without a group.
+    """
+    known, group = _known(group_key)
+    return np.where(known, count_in_group(known & (circuit_leg.codes != BLANK), group), 0)
+
+
 @rule("group_other_leg")
 def group_other_leg(group_key: Choice, circuit_leg: Choice) -> np.ndarray:
     """Circuits of the group on the leg that this one is not on.
@@ -82,27 +95,42 @@ def group_other_leg(group_key: Choice, circuit_leg: Choice) -> np.ndarray:
     return np.where(known & (circuit_leg.codes != BLANK), other, 0)
 
 
-@rule("shared_neutral_state", words=("OK", TWO_PANELS, ONE_LEG))
-def shared_neutral_state(
+@rule("neutral_leg_state", words=("OK", MANY, ONE_LEG, ALONE))
+def neutral_leg_state(
     *,
-    group_key: Choice,
-    group_here: np.ndarray,
     group_members: np.ndarray,
+    group_placed: np.ndarray,
     group_other_leg: np.ndarray,
-    circuit_leg: Choice,
     poles: np.ndarray,
 ) -> np.ndarray:
-    """Circuits that share a neutral start in one panel, on both legs.
+    """Just two one-pole circuits share a neutral, one on each leg.
 
-    Section: 210.4(A).
-    Inputs: group_key [text], counts [circuits], circuit_leg, poles [poles]. Result: place in the words.
+    Section: 210.4(B), 408.36.
+    Inputs: counts [circuits], poles [poles]. Result: place in the words.
+    Limits: legs are judged once two circuits have a position.
     """
-    pair = (circuit_leg.codes != BLANK) & (group_members == 2) & (poles == 1)
-    stops = (group_here < group_members, pair & (group_other_leg == 0))
-    return np.where(is_blank(group_key), 0, first_true(stops))
+    faults = (
+        group_members > 2,
+        (group_placed == 2) & (group_other_leg == 0),
+        group_members == 1,
+    )
+    return np.where(poles == 2, 0, first_true(faults))
 
 
-@rule("multiwire_state", words=("OK", TWO_PANELS, ONE_LEG, ONE_HANDLE))
+@rule("shared_neutral_state", words=("OK", TWO_PANELS, MANY, ONE_LEG, ALONE))
+def shared_neutral_state(
+    *, group_key: Choice, group_here: np.ndarray, group_members: np.ndarray, neutral_leg_state: Choice
+) -> np.ndarray:
+    """Two circuits share a neutral; they start in one panel, on both legs.
+
+    Section: 210.4(A), (B), 300.13(B).
+    Inputs: group_key [text], counts [circuits], neutral_leg_state. Result: place in the words.
+    """
+    legs = np.where(neutral_leg_state.is_("OK"), 0, neutral_leg_state.codes + 1)
+    return np.where(is_blank(group_key), 0, np.where(group_here < group_members, 1, legs))
+
+
+@rule("multiwire_state", words=("OK", TWO_PANELS, MANY, ONE_LEG, ALONE, ONE_HANDLE))
 def multiwire_state(group_key: Choice, shared_neutral_state: np.ndarray, action: Choice) -> np.ndarray:
     """Where a shared neutral is touched, its circuits open together.
 
@@ -111,4 +139,4 @@ def multiwire_state(group_key: Choice, shared_neutral_state: np.ndarray, action:
     Result: place in the words.
     """
     touched = ~is_blank(group_key) & ~action.is_("keep")
-    return first_true((shared_neutral_state == 1, shared_neutral_state == 2, touched))
+    return np.where(shared_neutral_state != 0, shared_neutral_state, np.where(touched, 5, 0))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from workbook_builder.reference import lookup
 from workbook_builder.reference.by_job import rank_among, sum_before
 from workbook_builder.reference.choice import Choice, first_true
 from workbook_builder.reference.registry import rule
@@ -49,27 +50,86 @@ def move_state(action: Choice, condition: Choice, priority: Choice) -> np.ndarra
     return np.where(action.is_("move"), against, 0)
 
 
-@rule("arc_fault_state", words=("OK", "CHECK: extended more than 6 ft: arc-fault protection"))
+@rule("arc_fault_extended", words=("no", "yes"))
+def arc_fault_extended(
+    action: Choice, moved_ext_ft: np.ndarray, arc_fault_extension: np.ndarray
+) -> np.ndarray:
+    """A circuit that moves and whose wiring grows by more than the code lets pass.
+
+    Section: 210.12(D) (2017, 2020), 210.12(E) (2023, 2026).
+    Inputs: action, lengths [ft]. Result: place in the words.
+    Limits: an extension that is not given is none.
+    """
+    return (action.is_("move") & (moved_ext_ft > arc_fault_extension)).astype(np.int8)
+
+
+@rule(
+    "arc_fault_state",
+    words=(
+        "OK",
+        "CHECK: new circuit: arc-fault protection in living space",
+        "CHECK: extended so far: arc-fault protection",
+    ),
+)
 def arc_fault_state(
     *,
     action: Choice,
     poles: np.ndarray,
     breaker_a: np.ndarray,
     arc_fault_breaker: np.ndarray,
-    moved_ext_ft: np.ndarray,
-    arc_fault_extension: np.ndarray,
+    arc_fault_extended: np.ndarray,
     protection: Choice,
 ) -> np.ndarray:
-    """A one-pole circuit that is extended takes arc-fault protection.
+    """A one-pole circuit that is extended, or is new, takes arc-fault protection.
 
     Section: 210.12(D) (2017, 2020), 210.12(E) (2023, 2026).
-    Inputs: action, poles [poles], breaker_a, arc_fault_breaker [A], moved_ext_ft,
-    arc_fault_extension [ft], protection. Result: place in the words.
-    Limits: an extension that is not given is none.
+    Inputs: action, poles [poles], breaker_a, arc_fault_breaker [A], arc_fault_extended [yes or no],
+    protection. Result: place in the words.
+    Limits: what a new circuit serves is not asked.
     """
-    extended = action.is_("move") & (moved_ext_ft > arc_fault_extension)
-    covered = (poles == 1) & (breaker_a <= arc_fault_breaker)
-    return np.where(extended & covered & ~protection.is_("AFCI", "both"), 1, 0)
+    beside = (poles == 2) | (breaker_a > arc_fault_breaker) | protection.is_("AFCI", "both")
+    return np.where(beside, 0, first_true((action.is_("new"), arc_fault_extended.astype(bool))))
+
+
+@rule("wire_row")
+def wire_row(wire: Choice) -> np.ndarray:
+    """Where the wire stands among the small conductors.
+
+    Section: 240.4(D).
+    Inputs: wire. Result: place, 0 for none.
+    """
+    sizes = lookup.words("small_conductor", "size")
+    places = np.array([sizes.index(word) + 1 if word in sizes else 0 for word in wire.words] + [0])
+    return places[wire.codes]
+
+
+@rule("wire_limit_a")
+def wire_limit_a(wire_row: np.ndarray, condition: Choice) -> np.ndarray:
+    """The largest breaker of a small conductor, that of aluminum where it is so.
+
+    Section: 240.4(D).
+    Inputs: wire_row, condition. Result: [A]; blank without a limit in that metal.
+    """
+    copper, aluminum = (
+        lookup.at_position("small_conductor", metal, wire_row.astype(np.int64)) for metal in lookup.METALS
+    )
+    return np.where(condition.is_("aluminum"), aluminum, copper)
+
+
+@rule(
+    "wire_state",
+    words=(
+        "OK",
+        "CHECK: the breaker is over the limit of small conductors; motor circuits follow their own rules",
+    ),
+)
+def wire_state(wire_limit_a: np.ndarray, breaker_a: np.ndarray) -> np.ndarray:
+    """The breaker of a small conductor is within its limit.
+
+    Section: 240.4(D), (G).
+    Inputs: currents [A]. Result: place in the words; OK without a limit.
+    """
+    return (breaker_a > wire_limit_a).astype(np.int8)
 
 
 @rule("circuit_stop", words=("no", "yes"))
@@ -81,7 +141,7 @@ def circuit_stop(
     Section: own rule.
     Inputs: states [place in their words]. Result: place in the words.
     """
-    stop = (position_state > 0) | (multiwire_state == 1) | (multiwire_state == 2) | (move_state == 1)
+    stop = (position_state > 0) | np.isin(multiwire_state, (1, 2, 3)) | (move_state == 1)
     return stop.astype(np.int8)
 
 

@@ -166,3 +166,14 @@ def position_state(
     """
     last = position + np.where(poles == 2, 2.0, 0.0)
     return np.where(circuit_stays, first_true((same_space > 0, panel_spaces < last)), 0)
+
+
+@rule("from_state", words=("OK", "CHECK: the space it came from is beyond the main panel"))
+def from_state(from_position: np.ndarray, poles: np.ndarray, main_spaces: np.ndarray) -> np.ndarray:
+    """The space a circuit stood in before the work is one of the main panel.
+
+    Section: own rule.
+    Inputs: from_position [space], poles [poles], main_spaces of its job [spaces].
+    Result: place in the words.
+    """
+    return (from_position + np.where(poles == 2, 2.0, 0.0) > main_spaces).astype(np.int8)

@@ -19,31 +19,14 @@ from workbook_builder.reference import (  # noqa: F401  their states have the wo
 )
 from workbook_builder.reference.choice import BLANK, Choice
 from workbook_builder.reference.options_spaces import remaining, service_short, spaces_short
-from workbook_builder.reference.registry import registered, rule
+from workbook_builder.reference.registry import rule
+from workbook_builder.reference.stops import STOP, first_stop, stop_words
 from workbook_builder.reference.texts import first_text, is_blank
 
-STOP = "STOP: "
-
-
-def _stops(*states: str) -> tuple[str, ...]:
-    """The words of these states that stop, each once."""
-    words = (word for state in states for word in registered()[state].words)
-    return tuple(dict.fromkeys(word for word in words if word.startswith(STOP)))
-
-
-def _first_stop(words: tuple[str, ...], **states: np.ndarray) -> np.ndarray:
-    """Place in the words of the first state that stops."""
-    found: np.ndarray = np.array(BLANK)
-    for name, codes in states.items():
-        own = [words.index(word) if word in words else BLANK for word in registered()[name].words]
-        found = np.where(found == BLANK, np.array(own)[codes], found)
-    return found
-
-
-BREAKER_STOPS = _stops("spaces_state", "breaker_state", "conductor_state")
-RUN_STOPS = _stops("wiring_state", "egc_state", "raceway_state")
-PANEL_STOPS = _stops("moved_state", "three_wire_state", "added_panel_state")
-PLACE_STOPS = _stops("feeder_source_state", "working_space_state")
+BREAKER_STOPS = stop_words("spaces_state", "breaker_state", "conductor_state")
+RUN_STOPS = stop_words("wiring_state", "egc_state", "raceway_state")
+PANEL_STOPS = stop_words("moved_state", "three_wire_state", "added_panel_state")
+PLACE_STOPS = stop_words("feeder_source_state", "working_space_state")
 
 
 @rule("added_panel_spare_spaces")
@@ -52,7 +35,7 @@ def added_panel_spare_spaces(
     added_spaces_chosen: np.ndarray,
     added_circuit_spaces: np.ndarray,
     spaces_free: np.ndarray,
-    spaces_dropped: np.ndarray,
+    spaces_freed: np.ndarray,
     moved_1pole_total: np.ndarray,
     move_2pole_used: np.ndarray,
     incoming_spaces: np.ndarray,
@@ -63,7 +46,7 @@ def added_panel_spare_spaces(
     Inputs: spaces [spaces], circuits [circuits]. Result: [spaces]; blank without an added panel.
     Limits: the main panel counts as 0 where it is short; the added panel may be negative.
     """
-    in_main = spaces_free + spaces_dropped + moved_1pole_total + 2 * move_2pole_used - incoming_spaces
+    in_main = spaces_free + spaces_freed + moved_1pole_total + 2 * move_2pole_used - incoming_spaces
     return added_spaces_chosen - added_circuit_spaces + np.maximum(in_main, 0)
 
 
@@ -76,7 +59,7 @@ def design_stop_breaker(
     Section: own rule.
     Inputs: states [place in their words]. Result: place in the words, blank for none.
     """
-    return _first_stop(
+    return first_stop(
         BREAKER_STOPS,
         spaces_state=spaces_state,
         breaker_state=breaker_state,
@@ -91,7 +74,7 @@ def design_stop_run(wiring_state: np.ndarray, egc_state: np.ndarray, raceway_sta
     Section: own rule.
     Inputs: states [place in their words]. Result: place in the words, blank for none.
     """
-    return _first_stop(RUN_STOPS, wiring_state=wiring_state, egc_state=egc_state, raceway_state=raceway_state)
+    return first_stop(RUN_STOPS, wiring_state=wiring_state, egc_state=egc_state, raceway_state=raceway_state)
 
 
 @rule("design_stop_panel", words=PANEL_STOPS)
@@ -103,7 +86,7 @@ def design_stop_panel(
     Section: own rule.
     Inputs: states [place in their words]. Result: place in the words, blank for none.
     """
-    return _first_stop(
+    return first_stop(
         PANEL_STOPS,
         moved_state=moved_state,
         three_wire_state=three_wire_state,
@@ -118,7 +101,7 @@ def design_stop_place(feeder_source_state: np.ndarray, working_space_state: np.n
     Section: own rule.
     Inputs: states [place in their words]. Result: place in the words, blank for none.
     """
-    return _first_stop(
+    return first_stop(
         PLACE_STOPS, feeder_source_state=feeder_source_state, working_space_state=working_space_state
     )
 
@@ -156,20 +139,17 @@ def added_ways_stop(
     added_panel_spare_spaces: np.ndarray,
     spare_wanted: np.ndarray,
     source_stop: np.ndarray,
-    added_bus_check: Choice,
 ) -> Choice:
     """What stops an added panel, the load aside.
 
     Section: own rule.
-    Inputs: stops [text], spaces [spaces], source_stop [yes or no], added_bus_check.
-    Result: [text], blank for none.
+    Inputs: stops [text], spaces [spaces], source_stop [yes or no]. Result: [text], blank for none.
     """
-    stopped = source_stop | added_bus_check.is_("STOP")
     return first_text(
         (~is_blank(replace_stop), "{}", replace_stop),
         (~is_blank(added_design_stop), "No: {}.", added_design_stop),
         spaces_short(added_panel_spare_spaces, spare_wanted),
-        (stopped, "No: a bus or the inlet stops the sources."),
+        (source_stop, "No: a bus or the inlet stops the sources."),
     )
 
 

@@ -148,31 +148,66 @@ def _services() -> np.ndarray:
     return np.sort(np.array(field.choices, dtype=np.float64))
 
 
+@rule("new_service_source_a")
+def new_service_source_a(
+    *,
+    source_place: Choice,
+    source_counted_a: np.ndarray,
+    source_rated_a: np.ndarray,
+    bus_far_end_rate: np.ndarray,
+    largest_service: np.ndarray,
+) -> np.ndarray:
+    """A new bus of the service rating takes at its far end only the part that the rate adds to it.
+
+    Section: 705.12(B)(2)(3) (2017), 705.12(B)(3) (2020), 705.12(B) (2023 and later).
+    Inputs: source_place, currents [A], bus_far_end_rate [1]. Result: [A]; over every service where
+    the rate adds nothing.
+    Limits: the bus is taken at the service rating, and the source or the feeder to it at the far end.
+
+    Example: 40 A of 125 percent are a fifth of 200 A.
+    >>> place = Choice.of(("none", "supply side", "main panel", "added panel"), ["main panel"])
+    >>> found = new_service_source_a(source_place=place, source_counted_a=32.0, source_rated_a=40.0,
+    ...                              bus_far_end_rate=1.2, largest_service=400.0)
+    >>> round6(found).tolist()
+    [200.0]
+    """
+    added = np.subtract(bus_far_end_rate, 1.0)
+    takes = np.greater(added, 0)
+    behind = np.where(takes, source_rated_a / np.where(takes, added, 1.0), 2.0 * largest_service)
+    behind = np.where(source_place.is_("supply side"), source_counted_a, behind)
+    return np.where(source_place.is_("none"), 0.0, behind)
+
+
 @rule("new_service_index")
 def new_service_index(
-    service_a: np.ndarray, minimum_service: np.ndarray, larger_load_a: np.ndarray
+    *,
+    service_a: np.ndarray,
+    minimum_service: np.ndarray,
+    larger_load_a: np.ndarray,
+    new_service_source_a: np.ndarray,
 ) -> np.ndarray:
-    """The smallest rating offered that is over the present one and carries the load.
+    """The smallest rating offered that is over the present one and carries the load and the sources.
 
-    Section: 230.42, 230.79(C), 240.6(A).
-    Inputs: service_a, minimum_service, larger_load_a [A]. Result: position of the rating; one past
-    the end where none does.
+    Section: 230.42, 230.79(C), 240.6(A), 705.12.
+    Inputs: currents [A]. Result: position of the rating; one past the end where none does.
     """
     ratings = _services()
     over = np.searchsorted(ratings, service_a, side="right")
-    least = np.searchsorted(ratings, np.maximum(minimum_service, larger_load_a), side="left")
-    return np.maximum(over, least) + 1
+    carried = np.maximum(np.maximum(minimum_service, larger_load_a), new_service_source_a)
+    return np.maximum(over, np.searchsorted(ratings, carried, side="left")) + 1
 
 
 @rule("new_service_a")
-def new_service_a(new_service_index: np.ndarray) -> np.ndarray:
+def new_service_a(new_service_index: np.ndarray, largest_service: np.ndarray) -> np.ndarray:
     """The rating of the larger service.
 
     Section: 230.42, 230.79(C).
-    Inputs: new_service_index. Result: [A]; blank past the largest rating offered.
+    Inputs: new_service_index, largest_service [A]. Result: [A]; blank past the largest rating
+    offered and over the largest service.
     """
     offered = np.append(_services(), np.nan)
-    return offered[np.asarray(new_service_index, dtype=np.int64) - 1]
+    rating = offered[np.asarray(new_service_index, dtype=np.int64) - 1]
+    return np.where(rating > largest_service, np.nan, rating)
 
 
 @rule("larger_service_spare_a")
@@ -189,55 +224,56 @@ def larger_service_spare_a(new_service_a: np.ndarray, larger_load_a: np.ndarray)
 def larger_service_spare_spaces(
     *,
     new_main_spaces: np.ndarray,
+    main_spaces: np.ndarray,
     main_spaces_used: np.ndarray,
-    spaces_dropped: np.ndarray,
+    spaces_freed: np.ndarray,
     new_spaces: np.ndarray,
+    panel_place: Choice,
+    added_panel_spare_spaces: np.ndarray,
 ) -> np.ndarray:
-    """Spaces left in the main panel of a larger service.
+    """Spaces left in the main panel of a larger service; with those of a panel in another building.
 
     Section: 408.54.
-    Inputs: spaces [spaces]. Result: [spaces]; negative where it has too few.
+    Inputs: spaces [spaces], panel_place. Result: [spaces]; negative where there are too few, blank
+    in another building without an added panel.
     """
-    return new_main_spaces - main_spaces_used + spaces_dropped - new_spaces
+    beside = added_panel_spare_spaces + new_main_spaces - main_spaces
+    alone = new_main_spaces - main_spaces_used + spaces_freed - new_spaces
+    return np.where(panel_place.is_("other building"), beside, alone)
 
 
-@rule("larger_bus_check", words=("OK", "STOP"))
-def larger_bus_check(
-    *,
-    source_place: Choice,
-    new_service_a: np.ndarray,
-    source_rated_a: np.ndarray,
-    bus_far_end_rate: np.ndarray,
-) -> np.ndarray:
-    """The bus of the larger service takes the sources at its far end.
+@rule("larger_place_stop")
+def larger_place_stop(panel_place: Choice, added_design_stop: Choice) -> Choice:
+    """What stops the added panel that another building needs beside a larger service.
 
-    Section: 705.12(B)(2)(3) (2017), 705.12(B)(3) (2020), 705.12(B) (2023 and later).
-    Inputs: source_place, currents [A], bus_far_end_rate [1]. Result: place in the words.
-    Limits: the bus is taken at the service rating.
+    Section: own rule.
+    Inputs: panel_place, added_design_stop [text]. Result: [text], blank for none.
     """
-    over = round6(new_service_a + source_rated_a) > round6(new_service_a * bus_far_end_rate)
-    return np.where(over & ~source_place.is_("none", "supply side"), 1, 0)
+    design = panel_place.is_("other building") & ~is_blank(added_design_stop)
+    return first_text((design, "No: {}.", added_design_stop))
 
 
 @rule("larger_size_stop")
 def larger_size_stop(
     *,
+    data_stop: Choice,
     new_service_a: np.ndarray,
     largest_service: np.ndarray,
+    larger_place_stop: Choice,
     larger_service_spare_spaces: np.ndarray,
     spare_wanted: np.ndarray,
 ) -> Choice:
-    """Rating or spaces that stop a larger service.
+    """Load, rating or spaces that stop a larger service, or the panel it feeds in another building.
 
     Section: own rule.
-    Inputs: new_service_a, largest_service [A], spaces [spaces]. Result: [text], blank for none.
+    Inputs: stops [text], new_service_a, largest_service [A], spaces [spaces].
+    Result: [text], blank for none.
     """
+    none = np.isnan(new_service_a)
     return first_text(
-        (
-            np.isnan(new_service_a),
-            "No: no service up to {} A is larger and carries the load.",
-            largest_service,
-        ),
+        (~is_blank(data_stop), "{}", data_stop),
+        (none, "No: no service up to {} A carries load and sources.", largest_service),
+        (~is_blank(larger_place_stop), "{}", larger_place_stop),
         spaces_short(larger_service_spare_spaces, spare_wanted),
     )
 
@@ -245,18 +281,19 @@ def larger_size_stop(
 @rule(
     "larger_source_stop",
     words=(
-        "No: the sources are too large for the new bus.",
         "No: an inlet needs a listed interlock or transfer equipment.",
+        "No: the added bus is too small for the sources.",
     ),
 )
-def larger_source_stop(larger_bus_check: Choice, inlet_state: np.ndarray) -> np.ndarray:
-    """Sources or an inlet that stop a larger service.
+def larger_source_stop(inlet_state: np.ndarray, panel_place: Choice, added_bus_check: Choice) -> np.ndarray:
+    """An inlet, or sources in a panel of another building, that stop a larger service.
 
     Section: own rule.
-    Inputs: larger_bus_check, inlet_state [place in its words]. Result: place in the words,
-    blank for none.
+    Inputs: inlet_state [place in its words], panel_place, added_bus_check. Result: place in the
+    words, blank for none.
     """
-    return np.where(larger_bus_check.is_("STOP"), 0, np.where(np.equal(inlet_state, 1), 1, BLANK))
+    small = panel_place.is_("other building") & added_bus_check.is_("STOP")
+    return np.where(np.equal(inlet_state, 1), 0, np.where(small, 1, BLANK))
 
 
 @rule("larger_service_reason")
@@ -265,18 +302,23 @@ def larger_service_reason(
     larger_size_stop: Choice,
     larger_source_stop: Choice,
     new_service_a: np.ndarray,
+    panel_place: Choice,
     larger_service_spare_a: np.ndarray,
     larger_service_spare_spaces: np.ndarray,
 ) -> Choice:
-    """Whether a larger service does, of what rating, and what remains.
+    """Whether a larger service does, of what rating, with what panel, and what remains.
 
     Section: own rule.
-    Inputs: stops [text], currents [A], larger_service_spare_spaces [spaces]. Result: [text].
+    Inputs: stops [text], currents [A], panel_place, larger_service_spare_spaces [spaces].
+    Result: [text].
     """
+    left = (larger_service_spare_a, larger_service_spare_spaces)
+    with_panel, *said = remaining(*left, "Yes, {} A and the added panel", new_service_a)
     return first_text(
         (~is_blank(larger_size_stop), "{}", larger_size_stop),
         (~is_blank(larger_source_stop), "{}", larger_source_stop),
-        remaining(larger_service_spare_a, larger_service_spare_spaces, "Yes, {} A", new_service_a),
+        (with_panel & panel_place.is_("other building"), *said),
+        remaining(*left, "Yes, {} A", new_service_a),
     )
 
 

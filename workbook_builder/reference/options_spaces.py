@@ -4,12 +4,19 @@ from __future__ import annotations
 
 import numpy as np
 
+from workbook_builder.reference import (  # noqa: F401  their states have the words
+    loads_cooking_demand,
+    loads_service,
+)
 from workbook_builder.reference.choice import BLANK, Choice
 from workbook_builder.reference.registry import rule
 from workbook_builder.reference.rounding import round6
+from workbook_builder.reference.stops import STOP, first_stop, stop_words
 from workbook_builder.reference.texts import begins_with, first_text, is_blank
 
 REPLACED = "the present panel is to be replaced, not extended"
+DATA_STATES = stop_words("load_method_state", "cooking_state", "edition_state")
+DATA_STOPS = tuple(f"No: {word.removeprefix(STOP)}." for word in DATA_STATES)
 
 
 @rule("house_state", words=("OK", f"STOP: {REPLACED}"))
@@ -20,6 +27,33 @@ def house_state(panel_condition: Choice) -> np.ndarray:
     Inputs: panel_condition. Result: place in the words.
     """
     return np.where(panel_condition.is_("corroded or unlisted"), 1, 0)
+
+
+@rule("load_stop", words=DATA_STATES)
+def load_stop(
+    load_method_state: np.ndarray, cooking_state: np.ndarray, edition_state: np.ndarray
+) -> np.ndarray:
+    """A load that is not permitted, not in the tables or not read judges no way.
+
+    Section: own rule.
+    Inputs: states [place in their words]. Result: place in the words, blank for none.
+    """
+    return first_stop(
+        DATA_STATES,
+        load_method_state=load_method_state,
+        cooking_state=cooking_state,
+        edition_state=edition_state,
+    )
+
+
+@rule("data_stop", words=DATA_STOPS)
+def data_stop(load_stop: Choice) -> np.ndarray:
+    """The same as the reason of a way.
+
+    Section: own rule.
+    Inputs: load_stop. Result: place in the words, blank for none.
+    """
+    return load_stop.codes
 
 
 @rule("new_spaces")
@@ -48,13 +82,24 @@ def spare_wanted(growth_percent: np.ndarray, percent: np.ndarray, new_spaces: np
 
 
 @rule("source_stop", words=("no", "yes"))
-def source_stop(main_bus_check: Choice, inlet_state: np.ndarray) -> np.ndarray:
-    """The main bus or the inlet stops the sources.
+def source_stop(main_bus_check: Choice, added_bus_check: Choice, inlet_state: np.ndarray) -> np.ndarray:
+    """A bus or the inlet stops the sources beside an added panel.
 
     Section: 705.12(B)(2)(3) (2017), 705.12(B)(3) (2020), 705.12(B) (2023 and later).
-    Inputs: main_bus_check, inlet_state [place in its words]. Result: place in the words.
+    Inputs: checks, inlet_state [place in its words]. Result: place in the words.
     """
-    return (main_bus_check.is_("STOP") | (inlet_state == 1)).astype(np.int8)
+    a_bus = main_bus_check.is_("STOP") | added_bus_check.is_("STOP")
+    return (a_bus | (inlet_state == 1)).astype(np.int8)
+
+
+@rule("existing_source_stop", words=("no", "yes"))
+def existing_source_stop(existing_bus_check: Choice, inlet_state: np.ndarray) -> np.ndarray:
+    """The main bus or the inlet stops the sources where no panel is added.
+
+    Section: 705.12(B)(2)(3) (2017), 705.12(B)(3) (2020), 705.12(B) (2023 and later).
+    Inputs: existing_bus_check, inlet_state [place in its words]. Result: place in the words.
+    """
+    return (existing_bus_check.is_("STOP") | (inlet_state == 1)).astype(np.int8)
 
 
 @rule("two_pole_spaces_new")
@@ -82,7 +127,7 @@ def service_spare_of_way(service_spare_a: np.ndarray) -> np.ndarray:
 def existing_spaces_spare_spaces(
     *,
     spaces_free: np.ndarray,
-    spaces_dropped: np.ndarray,
+    spaces_freed: np.ndarray,
     two_circuit_spaces: np.ndarray,
     new_spaces: np.ndarray,
 ) -> np.ndarray:
@@ -91,29 +136,31 @@ def existing_spaces_spare_spaces(
     Section: 408.54.
     Inputs: spaces [spaces]. Result: [spaces]; negative where they are too few.
     """
-    return spaces_free + spaces_dropped + two_circuit_spaces - new_spaces
+    return spaces_free + spaces_freed + two_circuit_spaces - new_spaces
 
 
-@rule("replace_stop", words=(f"No: {REPLACED}.",))
-def replace_stop(house_state: np.ndarray) -> np.ndarray:
-    """What a panel that is to be replaced says to every way that keeps it.
+@rule("replace_stop", words=(*DATA_STOPS, f"No: {REPLACED}."))
+def replace_stop(data_stop: Choice, house_state: np.ndarray) -> np.ndarray:
+    """What the load, else a panel that is to be replaced, says to every way that keeps the panel.
 
     Section: own rule.
-    Inputs: house_state [place in its words]. Result: place in the words, blank for none.
+    Inputs: data_stop [text], house_state [place in its words]. Result: place in the words, blank
+    for none.
     """
-    return np.where(np.not_equal(house_state, 0), 0, BLANK)
+    replaced = np.where(np.not_equal(house_state, 0), len(DATA_STOPS), BLANK)
+    return np.where(is_blank(data_stop), replaced, data_stop.codes)
 
 
 @rule("full_spaces_short")
 def full_spaces_short(
-    two_pole_spaces_new: np.ndarray, spaces_free: np.ndarray, spaces_dropped: np.ndarray
+    two_pole_spaces_new: np.ndarray, spaces_free: np.ndarray, spaces_freed: np.ndarray
 ) -> np.ndarray:
     """Full spaces that are too few for the new breakers.
 
     Section: own rule.
     Inputs: spaces [spaces]. Result: [spaces].
     """
-    return np.maximum(two_pole_spaces_new - spaces_free - spaces_dropped, 0)
+    return np.maximum(two_pole_spaces_new - spaces_free - spaces_freed, 0)
 
 
 @rule("existing_place_stop")
@@ -156,17 +203,17 @@ def existing_room_stop(
     full_spaces_short: np.ndarray,
     existing_spaces_spare_spaces: np.ndarray,
     spare_wanted: np.ndarray,
-    source_stop: np.ndarray,
+    existing_source_stop: np.ndarray,
 ) -> Choice:
     """Spaces or sources that stop the way without a new panel.
 
     Section: own rule.
-    Inputs: spaces [spaces], source_stop [yes or no]. Result: [text], blank for none.
+    Inputs: spaces [spaces], existing_source_stop [yes or no]. Result: [text], blank for none.
     """
     return first_text(
         (full_spaces_short > 0, "No: the breakers need {} more full spaces.", full_spaces_short),
         spaces_short(existing_spaces_spare_spaces, spare_wanted),
-        (source_stop, "No: the main bus or the inlet stops the sources."),
+        (existing_source_stop, "No: the main bus or the inlet stops the sources."),
     )
 
 
@@ -212,22 +259,19 @@ def feasible(reason: Choice) -> np.ndarray:
 @rule("control_in_main", words=("no", "yes"))
 def control_in_main(
     *,
-    house_state: np.ndarray,
+    replace_stop: Choice,
     panel_place: Choice,
-    two_pole_spaces_new: np.ndarray,
-    spaces_free: np.ndarray,
-    spaces_dropped: np.ndarray,
+    full_spaces_short: np.ndarray,
     existing_spaces_spare_spaces: np.ndarray,
     spare_wanted: np.ndarray,
-    source_stop: np.ndarray,
+    existing_source_stop: np.ndarray,
 ) -> np.ndarray:
     """Load control needs no added panel where only the service would be short.
 
     Section: own rule.
-    Inputs: house_state [place in its words], panel_place, spaces [spaces], source_stop [yes or no].
+    Inputs: replace_stop [text], panel_place, spaces [spaces], existing_source_stop [yes or no].
     Result: place in the words.
     """
-    room = two_pole_spaces_new <= spaces_free + spaces_dropped
-    spare = existing_spaces_spare_spaces >= spare_wanted
-    here = ~panel_place.is_("other building")
-    return ((house_state == 0) & here & room & spare & ~source_stop).astype(np.int8)
+    here = is_blank(replace_stop) & ~panel_place.is_("other building")
+    room = (full_spaces_short == 0) & (existing_spaces_spare_spaces >= spare_wanted)
+    return (here & room & ~existing_source_stop).astype(np.int8)

@@ -48,7 +48,7 @@ def calculate_all(
     entries, state = _job_entries(raw_jobs, parameters)
     if raw_circuits is None:
         raw_circuits = pd.DataFrame(columns=[one.name for one in load().circuit_fields])
-    listed, job_row = _circuit_entries(raw_circuits, entries, state)
+    listed, job_row = _circuit_entries(raw_circuits, entries, state, parameters)
     circuit_state = row_state(listed)
     jobs = Jobs(entries, state == "ready", parameters, open_results(entries.rows, of_circuits=False))
     circuits = Circuits.of(listed, job_row=job_row, ready=circuit_state == "ready")
@@ -79,8 +79,9 @@ def faults(raw: pd.DataFrame) -> list[Fault]:
 
 def faults_circuits(raw_circuits: pd.DataFrame, raw_jobs: pd.DataFrame) -> list[Fault]:
     """Every fault of every circuit that has any entry, in the order of rows and fields."""
-    entries, state = _job_entries(raw_jobs, _parameters({}))
-    return find_faults(raw_circuits, _circuit_entries(raw_circuits, entries, state)[0])
+    parameters = _parameters({})
+    entries, state = _job_entries(raw_jobs, parameters)
+    return find_faults(raw_circuits, _circuit_entries(raw_circuits, entries, state, parameters)[0])
 
 
 def _job_entries(
@@ -88,23 +89,33 @@ def _job_entries(
 ) -> tuple[Entries, np.ndarray]:
     """The entries of the jobs with their checks, and the state of each row."""
     entries = read_entries(raw)
-    editions = np.searchsorted(np.array(EDITIONS, dtype=np.float64), entries.used["code_edition"])
-    known = editions < len(EDITIONS)
-
-    def parameter(name: str) -> np.ndarray:
-        value = np.resize(parameters[name], len(EDITIONS))
-        return np.where(known, value[editions * known], np.nan)
-
-    _run_checks(entries, parameter, of_circuits=False)
+    edition = entries.used["code_edition"]
+    _run_checks(entries, lambda name: _in_edition(parameters[name], edition), of_circuits=False)
     return entries, row_state(entries)
 
 
-def _circuit_entries(raw: pd.DataFrame, jobs: Entries, state: np.ndarray) -> tuple[Entries, np.ndarray]:
+def _in_edition(value: float | np.ndarray, code_edition: np.ndarray) -> np.ndarray:
+    """A parameter as it holds in the edition of each row; NaN where that is not known."""
+    place = np.searchsorted(np.array(EDITIONS, dtype=np.float64), code_edition)
+    return np.append(np.resize(value, len(EDITIONS)), np.nan)[place]
+
+
+def _circuit_entries(
+    raw: pd.DataFrame, jobs: Entries, state: np.ndarray, parameters: Mapping[str, float | np.ndarray]
+) -> tuple[Entries, np.ndarray]:
     """The entries of the circuits with their checks, and the row of the job of each (first row 1)."""
     entries = read_circuits(raw)
     ready_job_no = np.where(state == "ready", jobs.used["job_no"], "")
     job_row = circuit_job_row(entries.used["job_no"], ready_job_no)
-    _run_checks(entries, {"circuit_job_row": job_row}.__getitem__, of_circuits=True)
+    edition = np.append(np.nan, jobs.used["code_edition"])[job_row.astype(np.int64)]
+
+    def other(name: str) -> float | np.ndarray:
+        if name == "circuit_job_row":
+            return job_row
+        value = parameters[name]
+        return _in_edition(value, edition) if isinstance(value, np.ndarray) else value
+
+    _run_checks(entries, other, of_circuits=True)
     return entries, job_row
 
 

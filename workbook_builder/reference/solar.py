@@ -124,25 +124,36 @@ def panel_array_kw(
     return room * line_v * array_ratio / va_per_kw
 
 
+@rule("solar_counted_a")
+def solar_counted_a(solar_output_a: np.ndarray, source_limit_a: np.ndarray) -> np.ndarray:
+    """The output of the array, held down by a power control system where one is set.
+
+    Section: 705.12 (2017), 705.12, 705.13 (2020 and later).
+    Inputs: currents [A]. Result: [A]; blank without an array.
+    """
+    return np.where(np.isnan(source_limit_a), solar_output_a, np.minimum(solar_output_a, source_limit_a))
+
+
 @rule(
     "solar_state",
     words=(
         "OK",
-        "CHECK: the array wanted is more than the present bus takes",
+        "CHECK: the array wanted is more than the bus takes there",
         "CHECK: the inverter entered is smaller than the array wants",
     ),
 )
 def solar_state(
     *,
-    solar_output_a: np.ndarray,
-    max_source_output_a: np.ndarray,
+    solar_counted_a: np.ndarray,
+    place_output_a: np.ndarray,
     pv_output_a: np.ndarray,
     inverter_a: np.ndarray,
 ) -> np.ndarray:
-    """The array wanted fits the present bus and the inverter entered.
+    """The array wanted, held down where that is set, fits the bus at its place and the inverter entered.
 
     Section: 705.12(B)(2)(3) (2017), 705.12(B)(3) (2020), 705.12(B) (2023 and later).
     Inputs: currents [A]. Result: place in the words; OK without an array.
     """
     small = (pv_output_a > 0) & (pv_output_a < inverter_a)
-    return first_true((solar_output_a > max_source_output_a, small))
+    large = ~np.isnan(inverter_a) & (solar_counted_a > place_output_a)
+    return first_true((large, small))

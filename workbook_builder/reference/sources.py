@@ -168,18 +168,23 @@ def main_bus_check(
     main_bus_a: np.ndarray,
     existing_source: np.ndarray,
     source_output_a: np.ndarray,
+    main_feed: Choice,
+    main_bus_route: Choice,
 ) -> np.ndarray:
     """The main bus passes one of the tests; on the supply side the service rating holds the sources.
 
     Section: 705.12(B)(2)(3) (2017), 705.12(B)(3) (2020), 705.12(B) (2023 and later).
-    Inputs: currents [A], source_place, existing_source [yes or no]. Result: place in the words.
-    Limits: a present source is not in the sums, so it leaves a CHECK.
+    Inputs: currents [A], source_place, existing_source [yes or no], main_feed, main_bus_route.
+    Result: place in the words.
+    Limits: a present source is not in the sums, so it leaves a CHECK; so does a bus fed at its
+    centre that takes a source at one of its ends only.
     """
     bus_passes = (main_bus_sum_a <= main_bus_allowed_a) | (main_breakers_after_a <= main_bus_a)
     passes = np.where(source_place.is_("supply side"), source_counted_a <= service_a, bus_passes)
     passes = passes | source_place.is_("none")
     unsure = existing_source & (source_output_a > 0)
-    return np.where(passes, np.where(unsure, 1, 0), 2)
+    one_end = main_feed.is_("centre") & main_bus_route.is_("120 percent")
+    return np.where(passes, np.where(unsure | one_end, 1, 0), 2)
 
 
 @rule("main_bus_route", words=ROUTES)
@@ -227,6 +232,95 @@ def max_source_output_a(
     """
     room = np.multiply(main_bus_a, bus_far_end_rate) - service_a
     return np.maximum(room / (1.0 + continuous_rate), 0.0)
+
+
+@rule("place_factor")
+def place_factor(source_at: Choice, feeder_at: Choice, bus_far_end_rate: np.ndarray) -> np.ndarray:
+    """The far end of the main bus takes more, whether the source or the feeder to it stands there.
+
+    Section: 705.12(B)(2)(3) (2017), 705.12(B)(3) (2020), 705.12(B) (2023 and later).
+    Inputs: places, bus_far_end_rate [1]. Result: [1].
+    """
+    at_added = source_at.is_("added panel far end", "added panel elsewhere")
+    far = source_at.is_("main panel far end") | (at_added & feeder_at.is_("far end"))
+    return np.where(far, bus_far_end_rate, 1.0)
+
+
+@rule("place_output_a")
+def place_output_a(
+    *,
+    service_a: np.ndarray,
+    main_bus_a: np.ndarray,
+    source_at: Choice,
+    place_factor: np.ndarray,
+    continuous_rate: np.ndarray,
+) -> np.ndarray:
+    """The largest output that the main bus takes where the sources stand, or the service before it.
+
+    Section: 705.12(B)(2)(3) (2017), 705.12(B)(3) (2020), 705.12(B) (2023 and later).
+    Inputs: service_a, main_bus_a [A], places, rates [1]. Result: [A].
+    Limits: the sum of the breakers and the added bus are not looked at.
+
+    Example: a 200 A bus behind 200 A takes 32 A at its far end, none elsewhere.
+    >>> end, elsewhere = ("main panel far end", "main panel elsewhere")
+    >>> places = (end, elsewhere, "added panel far end", "added panel elsewhere", "supply side")
+    >>> place_output_a(service_a=200, main_bus_a=200, source_at=Choice.of(places, [end, elsewhere]),
+    ...                place_factor=np.array([1.2, 1.0]), continuous_rate=0.25).tolist()
+    [32.0, 0.0]
+    """
+    room = np.maximum(main_bus_a * place_factor - service_a, 0.0)
+    return np.where(source_at.is_("supply side"), service_a, room / (1.0 + continuous_rate))
+
+
+@rule("existing_bus_allowed_a")
+def existing_bus_allowed_a(
+    main_bus_a: np.ndarray, source_at: Choice, bus_far_end_rate: np.ndarray
+) -> np.ndarray:
+    """The bus rating where no panel is added: a source meant for one stands at the far end instead.
+
+    Section: 705.12(B)(2)(3) (2017), 705.12(B)(3) (2020), 705.12(B) (2023 and later).
+    Inputs: main_bus_a [A], source_at, bus_far_end_rate [1]. Result: [A].
+    """
+    return main_bus_a * np.where(source_at.is_("main panel elsewhere"), 1.0, bus_far_end_rate)
+
+
+@rule("existing_breakers_a")
+def existing_breakers_a(
+    *,
+    main_breakers_sum_a: np.ndarray,
+    source_breaker_a: np.ndarray,
+    planned_spaces: np.ndarray,
+    generator_inlet_a: np.ndarray,
+) -> np.ndarray:
+    """All breakers on the main bus but the one protecting it, where no panel is added.
+
+    Section: 705.12(B)(2)(3)(c) (2017), 705.12(B)(3)(3) (2020), 705.12(B)(3) (2023 and later).
+    Inputs: ratings [A], planned_spaces [spaces]. Result: [A]; blank where one of them is not known.
+    """
+    unknown = np.greater(planned_spaces, 0) | np.greater(generator_inlet_a, 0)
+    return np.where(unknown, np.nan, main_breakers_sum_a + source_breaker_a)
+
+
+@rule("existing_bus_check", words=("OK", "STOP"))
+def existing_bus_check(
+    *,
+    source_place: Choice,
+    source_counted_a: np.ndarray,
+    service_a: np.ndarray,
+    source_rated_a: np.ndarray,
+    existing_bus_allowed_a: np.ndarray,
+    existing_breakers_a: np.ndarray,
+    main_bus_a: np.ndarray,
+) -> np.ndarray:
+    """The main bus alone passes one of the tests; on the supply side the service rating holds them.
+
+    Section: 705.12(B)(2)(3) (2017), 705.12(B)(3) (2020), 705.12(B) (2023 and later).
+    Inputs: currents [A], source_place. Result: place in the words.
+    """
+    beside = round6(service_a + source_rated_a) <= existing_bus_allowed_a
+    bus_passes = beside | (existing_breakers_a <= main_bus_a)
+    passes = np.where(source_place.is_("supply side"), source_counted_a <= service_a, bus_passes)
+    return np.where(passes | source_place.is_("none"), 0, 1)
 
 
 @rule("added_bus_factor")

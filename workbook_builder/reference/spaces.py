@@ -146,14 +146,14 @@ def incoming_spaces(
 
 @rule("circuits_to_move")
 def circuits_to_move(
-    incoming_spaces: np.ndarray, spaces_free: np.ndarray, spaces_dropped: np.ndarray
+    incoming_spaces: np.ndarray, spaces_free: np.ndarray, spaces_freed: np.ndarray
 ) -> np.ndarray:
     """What comes in and finds no free or freed space must be made room for, a circuit a space.
 
     Section: own rule.
     Inputs: spaces [spaces]. Result: [one-pole circuits].
     """
-    return np.maximum(incoming_spaces - spaces_free - spaces_dropped, 0)
+    return np.maximum(incoming_spaces - spaces_free - spaces_freed, 0)
 
 
 @rule("moved_1pole_total")
@@ -183,12 +183,12 @@ def spaces_state(
     move_1pole_used: np.ndarray,
     move_2pole_used: np.ndarray,
     main_spaces_used: np.ndarray,
-    spaces_dropped: np.ndarray,
+    spaces_freed: np.ndarray,
 ) -> np.ndarray:
     """Stops where more spaces would have to be freed than circuits are left to move.
 
     Section: own rule.
     Inputs: circuits [circuits], spaces [spaces]. Result: place in the words.
     """
-    too_many = moved_1pole_total + 2 * move_2pole_used > main_spaces_used - spaces_dropped
+    too_many = moved_1pole_total + 2 * move_2pole_used > main_spaces_used - spaces_freed
     return np.where(too_many, 2, np.where(moved_1pole_total > move_1pole_used, 1, 0))

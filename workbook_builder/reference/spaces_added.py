@@ -36,36 +36,71 @@ def added_circuit_spaces(
 
 @rule("added_spaces_needed")
 def added_spaces_needed(
-    added_circuit_spaces: np.ndarray, growth_percent: np.ndarray, percent: np.ndarray
+    *,
+    added_circuit_spaces: np.ndarray,
+    growth_percent: np.ndarray,
+    percent: np.ndarray,
+    spare_wanted: np.ndarray,
 ) -> np.ndarray:
-    """The circuits with the growth wanted, up to an even number.
+    """Its circuits with their growth, or with the growth of all new ones; up to an even number.
 
     Section: own rule.
-    Inputs: added_circuit_spaces [spaces], growth_percent [%]. Result: [spaces].
+    Inputs: added_circuit_spaces, spare_wanted [spaces], growth_percent [%]. Result: [spaces].
 
-    >>> added_spaces_needed(np.array([8, 9, 10]), 25, 100).tolist()
-    [10.0, 12.0, 14.0]
+    >>> added_spaces_needed(added_circuit_spaces=np.array([8, 9, 10]), growth_percent=25, percent=100,
+    ...                     spare_wanted=np.array([2, 3, 5])).tolist()
+    [10.0, 12.0, 16.0]
     """
     grown = round6(added_circuit_spaces * (1.0 + np.divide(growth_percent, percent)))
-    return 2.0 * np.ceil(grown / 2.0)
+    return 2.0 * np.ceil(np.maximum(grown, added_circuit_spaces + spare_wanted) / 2.0)
+
+
+@rule("added_bus_least_a")
+def added_bus_least_a(
+    *,
+    feeder_breaker_a: np.ndarray,
+    source_place: Choice,
+    source_rated_a: np.ndarray,
+    added_bus_factor: np.ndarray,
+) -> np.ndarray:
+    """The bus that carries the feeder breaker, and with a source on it the sum over the factor of its place.
+
+    Section: 408.36, 705.12.
+    Inputs: currents [A], source_place, added_bus_factor [1]. Result: [A]; blank without a breaker.
+
+    Example: 100 A and 40 A at the far end are 140 A over 1.2.
+    >>> place = Choice.of(("none", "supply side", "main panel", "added panel"), ["added panel"])
+    >>> round6(added_bus_least_a(feeder_breaker_a=np.array([100.0]), source_place=place,
+    ...                          source_rated_a=40.0, added_bus_factor=1.2)).tolist()
+    [116.666667]
+    """
+    with_source = np.maximum(feeder_breaker_a, (feeder_breaker_a + source_rated_a) / added_bus_factor)
+    return np.where(source_place.is_("added panel"), with_source, feeder_breaker_a)
 
 
 @rule("added_bus_index")
-def added_bus_index(feeder_breaker_a: np.ndarray, added_spaces_needed: np.ndarray) -> np.ndarray:
-    """The smallest bus that the breaker protects and that is made with so many spaces.
+def added_bus_index(
+    *,
+    added_bus_wanted_a: np.ndarray,
+    feeder_breaker_a: np.ndarray,
+    added_spaces_needed: np.ndarray,
+    added_bus_least_a: np.ndarray,
+) -> np.ndarray:
+    """The bus wished for, else the smallest that breaker, spaces and the sources on it permit.
 
-    Section: 408.36.
-    Inputs: feeder_breaker_a [A], added_spaces_needed [spaces]. Result: position of the bus; one
-    past the end where none serves, blank without a breaker.
+    Section: 408.36, 705.12.
+    Inputs: currents [A], added_spaces_needed [spaces].
+    Result: position of the bus, of the next one of the list for a wish between two; one past the
+    end where none serves, blank without wish and breaker.
+    Limits: a wished bus is not stepped up for breaker, spaces or sources.
     """
-    buses = zip(
-        lookup.numbers("panel_bus", "bus_a"), lookup.numbers("panel_bus", "largest_spaces"), strict=True
-    )
-    small = sum(
-        ((bus < feeder_breaker_a) | (largest < added_spaces_needed)).astype(np.int64)
-        for bus, largest in buses
-    )
-    return np.where(np.isnan(feeder_breaker_a), np.nan, 1.0 + small)
+    buses, largest = (lookup.numbers("panel_bus", name) for name in ("bus_a", "largest_spaces"))
+    small = np.zeros(np.shape(added_bus_least_a))
+    for bus, spaces in zip(buses, largest, strict=True):
+        small = small + ((bus < added_bus_least_a) | (spaces < added_spaces_needed))
+    picked = np.where(np.isnan(feeder_breaker_a), np.nan, 1.0 + small)
+    wished = 1.0 + lookup.rows_under("panel_bus", "bus_a", added_bus_wanted_a)
+    return np.where(np.greater(added_bus_wanted_a, 0), wished, picked)
 
 
 def _place(position: np.ndarray) -> np.ndarray:
@@ -131,13 +166,35 @@ def added_spaces_chosen(added_spaces_wanted: np.ndarray, added_spaces_listed: np
     return np.where(np.greater(added_spaces_wanted, 0), added_spaces_wanted, added_spaces_listed)
 
 
+GROWTH = (
+    "OK",
+    "CHECK: the added panel leaves less growth than wanted",
+    "CHECK: no panel of the list has that many spaces on that bus",
+)
+
+
+@rule("added_growth_state", words=GROWTH)
+def added_growth_state(
+    added_spaces_chosen: np.ndarray, added_spaces_needed: np.ndarray, added_bus_index: np.ndarray
+) -> np.ndarray:
+    """The added panel leaves the growth wanted and is made.
+
+    Section: 408.36, 408.54.
+    Inputs: spaces [spaces], added_bus_index. Result: place in the words.
+    Limits: a bus over those of the list is not judged by its spaces.
+    """
+    little = added_spaces_chosen < added_spaces_needed
+    largest = lookup.at_position("panel_bus", "largest_spaces", _place(added_bus_index))
+    return first_true((little, added_spaces_chosen > largest))
+
+
 @rule(
     "added_panel_state",
     words=(
         "OK",
         "STOP: no panel of the list is large enough",
         "STOP: the added panel has fewer spaces than circuits",
-        "CHECK: the added panel leaves less growth than wanted",
+        *GROWTH[1:],
     ),
 )
 def added_panel_state(
@@ -145,13 +202,14 @@ def added_panel_state(
     added_spaces_chosen: np.ndarray,
     added_bus_chosen_a: np.ndarray,
     added_circuit_spaces: np.ndarray,
-    added_spaces_needed: np.ndarray,
+    added_growth_state: Choice,
 ) -> np.ndarray:
-    """The added panel exists, holds its circuits and leaves the growth wanted.
+    """The added panel exists, holds its circuits, leaves the growth wanted and is made.
 
     Section: 408.36, 408.54.
-    Inputs: spaces [spaces], added_bus_chosen_a [A]. Result: place in the words.
+    Inputs: spaces [spaces], added_bus_chosen_a [A], added_growth_state. Result: place in the words.
     """
     none = np.isnan(added_spaces_chosen) | np.isnan(added_bus_chosen_a)
     full = added_spaces_chosen < added_circuit_spaces
-    return first_true((none, full, added_spaces_chosen < added_spaces_needed))
+    growth = np.where(added_growth_state.codes > 0, added_growth_state.codes + 2, 0)
+    return np.where(none, 1, np.where(full, 2, growth))

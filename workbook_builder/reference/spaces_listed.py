@@ -31,22 +31,35 @@ def listed_with_poles(by_job: ByJob, action: Choice, poles: np.ndarray, wanted: 
 
 
 @rule("listed_freed")
-def listed_freed(
-    *,
-    listed_1pole: np.ndarray,
-    listed_2pole: np.ndarray,
-    by_job: ByJob,
-    panel: Choice,
-    action: Choice,
-    poles: np.ndarray,
-) -> np.ndarray:
-    """Listed circuits that leave the main panel free their poles, moved or removed.
+def listed_freed(listed_1pole: np.ndarray, listed_2pole: np.ndarray) -> np.ndarray:
+    """Listed circuits that move free their poles.
 
     Section: own rule.
-    Inputs: counts [circuits], circuits by job, panel, action, poles [poles]. Result: [spaces].
+    Inputs: counts [circuits]. Result: [spaces].
+    """
+    return listed_1pole + 2 * listed_2pole
+
+
+@rule("listed_removed")
+def listed_removed(by_job: ByJob, panel: Choice, action: Choice, poles: np.ndarray) -> np.ndarray:
+    """Circuits that are removed from the main panel free their poles.
+
+    Section: 408.54.
+    Inputs: circuits by job, panel, action, poles [poles]. Result: [spaces].
     """
     removed = panel.is_("main") & action.is_("remove")
-    return listed_1pole + 2 * listed_2pole + by_job.total(np.where(removed, poles, 0.0))
+    return by_job.total(np.where(removed, poles, 0.0))
+
+
+@rule("spaces_freed")
+def spaces_freed(spaces_dropped: np.ndarray, listed_removed: np.ndarray) -> np.ndarray:
+    """Dropped equipment and its circuit in the list are the same spaces, so the larger count holds.
+
+    Section: own rule.
+    Inputs: spaces [spaces]. Result: [spaces].
+    Limits: removed circuits that are not those of the dropped equipment do not add to it.
+    """
+    return np.maximum(spaces_dropped, listed_removed)
 
 
 @rule("listed_move_va")
@@ -90,6 +103,16 @@ def listed_stops(by_job: ByJob, circuit_stop: np.ndarray) -> np.ndarray:
     return by_job.count(circuit_stop)
 
 
+@rule("suggested_moves")
+def suggested_moves(by_job: ByJob, move_suggested: np.ndarray) -> np.ndarray:
+    """Listed circuits that are suggested to move.
+
+    Section: own rule.
+    Inputs: circuits by job, move_suggested [yes or no]. Result: [circuits].
+    """
+    return by_job.count(move_suggested)
+
+
 @rule("move_1pole_used", listed="listed_1pole", counted="move_1pole")
 @rule("move_2pole_used", listed="listed_2pole", counted="move_2pole")
 def moves_used(listed_moves: np.ndarray, listed: np.ndarray, counted: np.ndarray) -> np.ndarray:
@@ -103,23 +126,41 @@ def moves_used(listed_moves: np.ndarray, listed: np.ndarray, counted: np.ndarray
 
 @rule(
     "list_state",
-    words=("OK", "STOP: the circuit list has a STOP", "CHECK: the list and the counts differ"),
+    words=(
+        "OK",
+        "STOP: the circuit list has a STOP",
+        "CHECK: circuits are suggested to move; set their action so that their load counts",
+        "CHECK: the list and the counts differ",
+    ),
 )
 def list_state(
     *,
     listed_stops: np.ndarray,
+    suggested_moves: np.ndarray,
+    list_differs: np.ndarray,
+) -> np.ndarray:
+    """The list has no STOP, leaves no suggestion open and does not contradict the counts.
+
+    Section: own rule.
+    Inputs: circuits [circuits], list_differs [yes or no]. Result: place in the words.
+    """
+    return first_true((listed_stops > 0, suggested_moves > 0, list_differs.astype(bool)))
+
+
+@rule("list_differs", words=("no", "yes"))
+def list_differs(
+    *,
     listed_moves: np.ndarray,
     listed_1pole: np.ndarray,
     listed_2pole: np.ndarray,
     move_1pole: np.ndarray,
     move_2pole: np.ndarray,
 ) -> np.ndarray:
-    """The list has no STOP and does not contradict the counts.
+    """The list and the counts of the job name different circuits to move.
 
     Section: own rule.
     Inputs: listed and counted circuits [circuits]. Result: place in the words.
     Limits: counts of 0 contradict nothing.
     """
     differ = (listed_1pole != move_1pole) | (listed_2pole != move_2pole)
-    both = (listed_moves > 0) & (move_1pole + move_2pole > 0)
-    return first_true((listed_stops > 0, both & differ))
+    return ((listed_moves > 0) & (move_1pole + move_2pole > 0) & differ).astype(np.int8)

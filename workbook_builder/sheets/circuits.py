@@ -19,9 +19,6 @@ ENTRIES = f"{FIRST_ENTRY}:{LAST_ENTRY}"
 """The entries that can be invalid or missing; job_no is looked at by itself."""
 CHECKS = "check_circuit_job:check_circuit_action"
 
-LAST_SPACE = "(2*12*(2+1)+12)"
-"""84, the largest position of the contract, in the numbers a formula may hold."""
-
 STATE_FORMULA = (
     'IF([job_no]="", "", IF([circuit_invalid]>0, "error: "&[circuit_first_invalid]&IF([circuit_invalid]>1, '
     '" (and "&([circuit_invalid]-1)&" more)", ""), IF([circuit_missing]>0, '
@@ -62,7 +59,7 @@ CROSS_CHECKS = (
     of_row(
         "check_circuit_poles",
         'IF(OR([position]="", ISTEXT([position]), ISTEXT([poles])), "ok", '
-        f'IF(AND([poles]=2, [position]>{LAST_SPACE}-2), "invalid", "ok"))',
+        f'IF(AND([poles]=2, [position]+2>{{panel_positions}}), "invalid", "ok"))',
     ),
     of_row("check_circuit_action", 'IF(AND([action]="move", [panel]="main"), "invalid", "ok")'),
     of_row(
@@ -118,6 +115,11 @@ POSITION = (
         'IF([panel_spaces]="", "OK", IF([panel_spaces]<[position]+2*([poles]-1), '
         '"STOP: the position is beyond the panel", "OK"))))',
     ),
+    Column(
+        "from_state",
+        'IF([from_position]="", "OK", IF([from_position]+2*([poles]-1)>[job.main_spaces], '
+        '"CHECK: the space it came from is beyond the main panel", "OK"))',
+    ),
 )
 
 MULTIWIRE = (
@@ -131,6 +133,7 @@ MULTIWIRE = (
     ),
     Column("group_members", f'IF([group_key]="", 0, {same_group("1")})'),
     Column("group_here", f'IF([group_key]="", 0, {same_group("({all.panel}=[panel])")})'),
+    Column("group_placed", 'IF([group_key]="", 0, ' + same_group('({all.circuit_leg}<>"")') + ")"),
     Column(
         "group_other_leg",
         'IF(OR([group_key]="", [circuit_leg]=""), 0, '
@@ -138,11 +141,17 @@ MULTIWIRE = (
         + ")",
     ),
     Column(
+        "neutral_leg_state",
+        'IF([poles]=2, "OK", IF([group_members]>2, "STOP: more than two circuits share a neutral", '
+        "IF(AND([group_placed]=2, [group_other_leg]=0), "
+        '"STOP: circuits that share a neutral stand on one leg", IF([group_members]=1, '
+        '"CHECK: the other circuit is not listed", "OK"))))',
+    ),
+    Column(
         "shared_neutral_state",
         'IF([group_key]="", "OK", IF([group_here]<[group_members], '
         '"STOP: circuits that share a neutral stand in two panels", '
-        'IF(AND([circuit_leg]<>"", [group_members]=2, [poles]=1, [group_other_leg]=0), '
-        '"STOP: circuits that share a neutral stand on one leg", "OK")))',
+        '[neutral_leg_state]))',
     ),
     Column(
         "multiwire_state",
@@ -166,11 +175,26 @@ MOVING = (
         'IF([condition]="aluminum", "CHECK: aluminum needs its own connectors", "OK"))',
     ),
     Column(
+        "arc_fault_extended",
+        'IF(AND([action]="move", IFERROR([job.moved_ext_ft]-{arc_fault_extension}, 0)>0), "yes", "no")',
+    ),
+    Column("wire_row", "IFERROR(MATCH([wire], {small_conductor.size}, 0), 0)"),
+    Column(
+        "wire_limit_a",
+        'IF([wire_row]=0, "", IF(INDEX({small_conductor}, [wire_row], IF([condition]="aluminum", 2, 1))>0, '
+        'INDEX({small_conductor}, [wire_row], IF([condition]="aluminum", 2, 1)), ""))',
+    ),
+    Column(
         "arc_fault_state",
-        'IF(AND([action]="move", [poles]=1, [breaker_a]<={arc_fault_breaker}, '
-        "IFERROR([job.moved_ext_ft]-{arc_fault_extension}, 0)>0, "
-        '[protection]<>"AFCI", [protection]<>"both"), '
-        '"CHECK: extended more than 6 ft: arc-fault protection", "OK")',
+        'IF(OR([poles]=2, [breaker_a]>{arc_fault_breaker}, [protection]="AFCI", [protection]="both"), "OK", '
+        'IF([action]="new", "CHECK: new circuit: arc-fault protection in living space", '
+        'IF([arc_fault_extended]="yes", '
+        '"CHECK: extended so far: arc-fault protection", "OK")))',
+    ),
+    Column(
+        "wire_state",
+        'IF([wire_limit_a]="", "OK", IF([breaker_a]>[wire_limit_a], "CHECK: the breaker is over the limit '
+        'of small conductors; motor circuits follow their own rules", "OK"))',
     ),
     Column(
         "circuit_stop",

@@ -29,6 +29,11 @@ def down(steps: str, size: str) -> str:
     return f"INT(ROUND(({steps})/({size}), 6))"
 
 
+def standing(key: str) -> str:
+    """How many times a listed circuit stands in a space."""
+    return f"SUMPRODUCT(({{all.space_key}}=[{key}])+({{all.second_space_key}}=[{key}]))"
+
+
 WHICH = (
     Column(
         "may_move",
@@ -60,7 +65,7 @@ WHERE = (
     ),
     Column(
         "group_first",
-        'IF(AND([to_place]="yes", [group_key]<>""), '
+        'IF(AND([to_place]="yes", [group_key]<>"", [poles]=1, [group_members]=2, [group_here]=2), '
         "SUMPRODUCT(({all.group_key}=[group_key])*({all.group_earlier}=0)*{all.row_number}), 0)",
     ),
     Column(
@@ -93,6 +98,27 @@ WHERE = (
             f"2*[two_pole_rows]+2*2*{down('[place_order]-1', '2*2')}+IF(MOD([place_order], 2*2)=1, 1, "
             "IF(MOD([place_order], 2*2)=0, 2, MOD([place_order], 2*2)+1)))"
         ),
+    ),
+    Column(
+        "suggested_key",
+        'IF(OR([suggested_position]="", AND([panel]="added", [position]<>"")), "", '
+        '[circuit_job_row]&"|added|"&[suggested_position])',
+    ),
+    Column(
+        "suggested_second_key",
+        'IF(OR([suggested_key]="", [poles]=1), "", [circuit_job_row]&"|added|"&([suggested_position]+2))',
+    ),
+    Column(
+        "suggested_taken",
+        f'IF([suggested_key]="", 0, {standing("suggested_key")}'
+        f'+IF([suggested_second_key]="", 0, {standing("suggested_second_key")}))',
+    ),
+    Column(
+        "suggested_state",
+        'IF([suggested_key]="", "OK", '
+        "IF(IFERROR([suggested_position]+2*([poles]-1)-[job.added_spaces_chosen], 0)>0, "
+        '"CHECK: the suggested space is beyond the added panel", IF([suggested_taken]>0, "CHECK: a listed '
+        'circuit stands in the suggested space", "OK")))',
     ),
 )
 """Four one-pole circuits fill two panel rows: 1 and 3 on the left, 4 and 2 on the right, legs A, B, B, A."""

@@ -75,11 +75,20 @@ WANTED = (
         'IF([panel_condition]="corroded or unlisted", '
         '"STOP: the present panel is to be replaced, not extended", "OK")',
     ),
+    Column("load_stop", first_stop("load_method_state", "cooking_state", "edition_state")),
+    Column(
+        "data_stop",
+        'IF([load_stop]="", "", "No: "&SUBSTITUTE([load_stop], "STOP: ", "")&".")',
+    ),
     Column("new_spaces", "[planned_spaces]+[source_spaces]+IF([generator_inlet_a]>0, 2, 0)"),
     Column("spare_wanted", "ROUNDUP(ROUND([growth_percent]/{percent}*[new_spaces], 6), 0)"),
     Column(
         "source_stop",
-        f'IF(OR([main_bus_check]="STOP", {begins("inlet_state", "STOP")}), "yes", "no")',
+        f'IF(OR([main_bus_check]="STOP", [added_bus_check]="STOP", {begins("inlet_state", "STOP")}), "yes", "no")',
+    ),
+    Column(
+        "existing_source_stop",
+        f'IF(OR([existing_bus_check]="STOP", {begins("inlet_state", "STOP")}), "yes", "no")',
     ),
 )
 
@@ -87,10 +96,10 @@ EXISTING_SPACES = (
     Column("two_pole_spaces_new", "[new_spaces]-[add_1pole]"),
     Column("existing_spaces_spare_a", "[service_spare_a]"),
     Column(
-        "existing_spaces_spare_spaces", "[spaces_free]+[spaces_dropped]+[two_circuit_spaces]-[new_spaces]"
+        "existing_spaces_spare_spaces", "[spaces_free]+[spaces_freed]+[two_circuit_spaces]-[new_spaces]"
     ),
-    Column("replace_stop", f'IF([house_state]="OK", "", "{REPLACE}")'),
-    Column("full_spaces_short", "MAX([two_pole_spaces_new]-[spaces_free]-[spaces_dropped], 0)"),
+    Column("replace_stop", f'IF([data_stop]<>"", [data_stop], IF([house_state]="OK", "", "{REPLACE}"))'),
+    Column("full_spaces_short", "MAX([two_pole_spaces_new]-[spaces_free]-[spaces_freed], 0)"),
     Column(
         "existing_place_stop",
         first_given(
@@ -106,7 +115,7 @@ EXISTING_SPACES = (
         'IF([full_spaces_short]>0, "No: the breakers need "&[full_spaces_short]&" more full spaces.", '
         + few_spaces(
             "existing_spaces",
-            'IF([source_stop]="yes", "No: the main bus or the inlet stops the sources.", "")',
+            'IF([existing_source_stop]="yes", "No: the main bus or the inlet stops the sources.", "")',
         )
         + ")",
     ),
@@ -124,7 +133,7 @@ ADDED_PANEL = (
     Column(
         "added_panel_spare_spaces",
         'IF([added_spaces_chosen]="", "", [added_spaces_chosen]-[added_circuit_spaces]'
-        "+MAX([spaces_free]+[spaces_dropped]+[moved_1pole_total]+2*[move_2pole_used]-[incoming_spaces], 0))",
+        "+MAX([spaces_free]+[spaces_freed]+[moved_1pole_total]+2*[move_2pole_used]-[incoming_spaces], 0))",
     ),
     Column("design_stop_breaker", first_stop("spaces_state", "breaker_state", "conductor_state")),
     Column("design_stop_run", first_stop("wiring_state", "egc_state", "raceway_state")),
@@ -145,8 +154,7 @@ ADDED_PANEL = (
             otherwise='IF([added_design_stop]<>"", "No: "&[added_design_stop]&".", '
             + few_spaces(
                 "added_panel",
-                'IF(OR([source_stop]="yes", [added_bus_check]="STOP"), '
-                '"No: a bus or the inlet stops the sources.", "")',
+                'IF([source_stop]="yes", "No: a bus or the inlet stops the sources.", "")',
             )
             + ")",
         ),
@@ -165,9 +173,8 @@ LOAD_CONTROL = (
     Column("ev_units", "IF([new_ev_va]>0, [ev_count]+[add_ev_count], 0)"),
     Column(
         "control_in_main",
-        'IF(AND([house_state]="OK", [panel_place]<>"other building", '
-        "[two_pole_spaces_new]<=[spaces_free]+[spaces_dropped], "
-        '[existing_spaces_spare_spaces]>=[spare_wanted], [source_stop]="no"), "yes", "no")',
+        'IF(AND([replace_stop]="", [panel_place]<>"other building", [full_spaces_short]=0, '
+        '[existing_spaces_spare_spaces]>=[spare_wanted], [existing_source_stop]="no"), "yes", "no")',
     ),
     Column(
         "load_control_spare_spaces",
@@ -206,43 +213,52 @@ LARGER_SERVICE = (
     ),
     Column("larger_load_a", "[larger_load_va]/[line_v]"),
     Column(
+        "new_service_source_a",
+        'IF([source_place]="none", 0, IF([source_place]="supply side", [source_counted_a], '
+        "IF({bus_far_end_rate}>1, [source_rated_a]/({bus_far_end_rate}-1), 2*{largest_service})))",
+    ),
+    Column(
         "new_service_index",
         f"SUMPRODUCT(1-({OFFERED}>[service_a])*({OFFERED}>={{minimum_service}})"
-        f"*({OFFERED}>=[larger_load_a]))+1",
+        f"*({OFFERED}>=[larger_load_a])*({OFFERED}>=[new_service_source_a]))+1",
     ),
     Column(
         "new_service_a",
-        f'IF([new_service_index]>ROWS({OFFERED}), "", INDEX({OFFERED}, [new_service_index]))',
+        f'IF([new_service_index]>ROWS({OFFERED}), "", '
+        f'IF(INDEX({OFFERED}, [new_service_index])>{{largest_service}}, "", INDEX({OFFERED}, [new_service_index])))',
     ),
     Column("larger_service_spare_a", 'IF([new_service_a]="", "", [new_service_a]-[larger_load_a])'),
     Column(
         "larger_service_spare_spaces",
-        "{new_main_spaces}-[main_spaces_used]+[spaces_dropped]-[new_spaces]",
+        'IF([panel_place]="other building", IF([added_panel_spare_spaces]="", "", '
+        "[added_panel_spare_spaces]+{new_main_spaces}-[main_spaces]), "
+        "{new_main_spaces}-[main_spaces_used]+[spaces_freed]-[new_spaces])",
     ),
     Column(
-        "larger_bus_check",
-        'IF(OR([source_place]="none", [source_place]="supply side", [new_service_a]=""), "OK", '
-        "IF(ROUND([new_service_a]+[source_rated_a], 6)<=ROUND([new_service_a]*{bus_far_end_rate}, 6), "
-        '"OK", "STOP"))',
+        "larger_place_stop",
+        'IF(AND([panel_place]="other building", [added_design_stop]<>""), "No: "&[added_design_stop]&".", "")',
     ),
     Column(
         "larger_size_stop",
-        'IF([new_service_a]="", "No: no service up to "&{largest_service}&" A is larger and carries the load.", '
+        'IF([data_stop]<>"", [data_stop], IF([new_service_a]="", "No: no service up to "&{largest_service}'
+        '&" A carries load and sources.", IF([larger_place_stop]<>"", [larger_place_stop], '
         + few_spaces("larger_service", '""')
-        + ")",
+        + ")))",
     ),
     Column(
         "larger_source_stop",
-        'IF([larger_bus_check]="STOP", "No: the sources are too large for the new bus.", '
         f"IF({begins('inlet_state', 'STOP')}, "
-        '"No: an inlet needs a listed interlock or transfer equipment.", ""))',
+        '"No: an inlet needs a listed interlock or transfer equipment.", '
+        'IF(AND([panel_place]="other building", [added_bus_check]="STOP"), '
+        '"No: the added bus is too small for the sources.", ""))',
     ),
     Column(
         "larger_service_reason",
         first_given(
             "larger_size_stop",
             "larger_source_stop",
-            otherwise=f'"Yes, "&[new_service_a]&" A: "&{remain("larger_service")}',
+            otherwise='"Yes, "&[new_service_a]&IF([panel_place]="other building", " A and the added panel: ", '
+            f'" A: ")&{remain("larger_service")}',
         ),
     ),
     feasible("larger_service"),

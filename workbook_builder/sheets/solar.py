@@ -37,9 +37,16 @@ SOLAR = Sheet(
         ),
         Column("solar_output_a", unless_blank("inverter_a", "[inverter_a]+[storage_output_a]")),
         Column(
+            "solar_counted_a",
+            unless_blank(
+                "solar_output_a",
+                'IF([source_limit_a]="", [solar_output_a], MIN([solar_output_a], [source_limit_a]))',
+            ),
+        ),
+        Column(
             "solar_state",
-            'IF([inverter_a]="", "OK", IF([solar_output_a]>[max_source_output_a], '
-            '"CHECK: the array wanted is more than the present bus takes", '
+            'IF([inverter_a]="", "OK", IF([solar_counted_a]>[place_output_a], '
+            '"CHECK: the array wanted is more than the bus takes there", '
             "IF(AND([pv_output_a]>0, [pv_output_a]<[inverter_a]), "
             '"CHECK: the inverter entered is smaller than the array wants", "OK")))',
         ),

@@ -7,7 +7,11 @@ from .model import Column, Sheet
 
 FAR_END = "{bus_far_end_rate}"
 BREAKER_LEAST = "ROUND([source_output_a]*(1+{continuous_rate}), 6)"
-OK_OR_CHECK = 'IF([existing_source]="yes", "CHECK", "OK")'
+PASSED = '[main_bus_route]<>"no test passes"'
+AS_PANEL = (
+    'OR([source_at]="main panel far end", AND(OR([source_at]="added panel far end", '
+    '[source_at]="added panel elsewhere"), [feeder_at]="far end"))'
+)
 
 
 def by_breakers(passes: str, fails: str) -> str:
@@ -65,9 +69,8 @@ MAIN_BUS = (
         "main_bus_check",
         'IF([source_place]="none", "OK", '
         'IF(AND([source_place]="supply side", [source_counted_a]>[service_a]), "STOP", '
-        f"IF([main_bus_sum_a]<=[main_bus_allowed_a], {OK_OR_CHECK}, "
-        + by_breakers(OK_OR_CHECK, '"STOP"')
-        + ")))",
+        f'IF({PASSED}, IF(OR([existing_source]="yes", '
+        'AND([main_feed]="centre", [main_bus_route]="120 percent")), "CHECK", "OK"), "STOP")))',
     ),
     Column(
         "main_bus_route",
@@ -78,6 +81,28 @@ MAIN_BUS = (
         + ")))",
     ),
     Column("max_source_output_a", f"MAX(([main_bus_a]*{FAR_END}-[service_a])/(1+{{continuous_rate}}), 0)"),
+    Column("place_factor", f"IF({AS_PANEL}, {FAR_END}, 1)"),
+    Column(
+        "place_output_a",
+        'IF([source_at]="supply side", [service_a], '
+        "MAX([main_bus_a]*[place_factor]-[service_a], 0)/(1+{continuous_rate}))",
+    ),
+    Column(
+        "existing_bus_allowed_a",
+        f'[main_bus_a]*IF([source_at]="main panel elsewhere", 1, {FAR_END})',
+    ),
+    Column(
+        "existing_breakers_a",
+        'IF(OR([main_breakers_sum_a]="", [source_breaker_a]="", [planned_spaces]>0, [generator_inlet_a]>0), '
+        '"", [main_breakers_sum_a]+[source_breaker_a])',
+    ),
+    Column(
+        "existing_bus_check",
+        'IF([source_place]="none", "OK", '
+        'IF([source_place]="supply side", IF([source_counted_a]<=[service_a], "OK", "STOP"), '
+        'IF(ROUND([service_a]+[source_rated_a], 6)<=[existing_bus_allowed_a], "OK", '
+        'IF([existing_breakers_a]="", "STOP", IF([existing_breakers_a]<=[main_bus_a], "OK", "STOP")))))',
+    ),
 )
 
 ADDED_BUS = (

@@ -17,12 +17,19 @@ ADDED_PANEL = (
     ),
     Column(
         "added_spaces_needed",
-        "CEILING(ROUND([added_circuit_spaces]*(1+[growth_percent]/{percent}), 6), 2)",
+        "CEILING(MAX(ROUND([added_circuit_spaces]*(1+[growth_percent]/{percent}), 6), "
+        "[added_circuit_spaces]+[spare_wanted]), 2)",
+    ),
+    Column(
+        "added_bus_least_a",
+        'IF([feeder_breaker_a]="", "", IF([source_place]<>"added panel", [feeder_breaker_a], '
+        "MAX([feeder_breaker_a], ([feeder_breaker_a]+[source_rated_a])/[added_bus_factor])))",
     ),
     Column(
         "added_bus_index",
-        'IF([feeder_breaker_a]="", "", '
-        f"SUMPRODUCT(1-({BUSES}>=[feeder_breaker_a])*({{panel_bus.largest_spaces}}>={NEEDED}))+1)",
+        f'IF([added_bus_wanted_a]>0, COUNTIF({BUSES}, "<"&[added_bus_wanted_a])+1, '
+        f'IF([feeder_breaker_a]="", "", SUMPRODUCT(1-({BUSES}>=[added_bus_least_a])'
+        f"*({{panel_bus.largest_spaces}}>={NEEDED}))+1))",
     ),
     Column(
         "added_bus_chosen_a",
@@ -37,19 +44,27 @@ ADDED_PANEL = (
     ),
     Column(
         "added_spaces_listed",
-        'IF([added_size_index]="", "", INDEX({panel_size}, [added_size_index], [added_bus_index]))',
+        'IF([added_size_index]="", "", IF([added_size_index]>ROWS({panel_size}), "", '
+        "IF(INDEX({panel_size}, [added_size_index], [added_bus_index])>0, "
+        'INDEX({panel_size}, [added_size_index], [added_bus_index]), "")))',
     ),
     Column(
         "added_spaces_chosen",
         "IF([added_spaces_wanted]>0, [added_spaces_wanted], [added_spaces_listed])",
     ),
     Column(
+        "added_growth_state",
+        f"IF([added_spaces_chosen]<{NEEDED}, "
+        '"CHECK: the added panel leaves less growth than wanted", '
+        'IF(IFERROR([added_spaces_chosen]-INDEX({panel_bus.largest_spaces}, [added_bus_index]), 0)>0, '
+        '"CHECK: no panel of the list has that many spaces on that bus", "OK"))',
+    ),
+    Column(
         "added_panel_state",
         'IF(OR([added_spaces_chosen]="", [added_bus_chosen_a]=""), '
         '"STOP: no panel of the list is large enough", IF([added_spaces_chosen]<[added_circuit_spaces], '
         '"STOP: the added panel has fewer spaces than circuits", '
-        f"IF([added_spaces_chosen]<{NEEDED}, "
-        '"CHECK: the added panel leaves less growth than wanted", "OK")))',
+        "[added_growth_state]))",
     ),
 )
 
@@ -88,11 +103,11 @@ SPACES = Sheet(
             '+IF(AND([generator_inlet_a]>0, [inlet_at]="main panel"), 2, 0)',
         ),
         *CIRCUIT_LIST,
-        Column("circuits_to_move", "MAX([incoming_spaces]-[spaces_free]-[spaces_dropped], 0)"),
+        Column("circuits_to_move", "MAX([incoming_spaces]-[spaces_free]-[spaces_freed], 0)"),
         Column("moved_1pole_total", "MAX([move_1pole_used], [circuits_to_move]-2*[move_2pole_used])"),
         Column(
             "spaces_state",
-            "IF([moved_1pole_total]+2*[move_2pole_used]>[main_spaces_used]-[spaces_dropped], "
+            "IF([moved_1pole_total]+2*[move_2pole_used]>[main_spaces_used]-[spaces_freed], "
             '"STOP: more circuits would have to move than the main panel holds", '
             "IF([moved_1pole_total]>[move_1pole_used], "
             '"CHECK: more circuits must move than the job says", "OK"))',

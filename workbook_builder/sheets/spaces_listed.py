@@ -12,10 +12,10 @@ CIRCUIT_LIST = (
     Column("listed_moves", f"COUNTIFS({OF_JOB}, {READY}, {MOVES})"),
     Column("listed_1pole", f"COUNTIFS({OF_JOB}, {READY}, {MOVES}, {{all.poles}}, 1)"),
     Column("listed_2pole", f"COUNTIFS({OF_JOB}, {READY}, {MOVES}, {{all.poles}}, 2)"),
+    Column("listed_freed", "[listed_1pole]+2*[listed_2pole]"),
     Column(
-        "listed_freed",
-        "[listed_1pole]+2*[listed_2pole]"
-        f'+SUMIFS({{all.poles}}, {OF_JOB}, {{all.panel}}, "main", {{all.circuit_stays}}, "no")',
+        "listed_removed",
+        f'SUMIFS({{all.poles}}, {OF_JOB}, {READY}, {{all.panel}}, "main", {{all.circuit_stays}}, "no")',
     ),
     Column("listed_move_va", f"SUMIFS({{all.circuit_va}}, {OF_JOB}, {MOVES})"),
     Column(
@@ -25,14 +25,20 @@ CIRCUIT_LIST = (
     Column("listed_leg_a_va", f"SUMIFS({{all.added_leg_a_va}}, {OF_JOB})"),
     Column("listed_leg_b_va", f"SUMIFS({{all.added_leg_b_va}}, {OF_JOB})"),
     Column("listed_stops", f'COUNTIFS({OF_JOB}, {{all.circuit_stop}}, "yes")'),
+    Column("suggested_moves", f'COUNTIFS({OF_JOB}, {READY}, {{all.move_suggested}}, "yes")'),
+    Column("spaces_freed", "MAX([spaces_dropped], [listed_removed])"),
     Column("move_1pole_used", "IF([listed_moves]>0, [listed_1pole], [move_1pole])"),
     Column("move_2pole_used", "IF([listed_moves]>0, [listed_2pole], [move_2pole])"),
     Column(
-        "list_state",
-        'IF([listed_stops]>0, "STOP: the circuit list has a STOP", '
+        "list_differs",
         "IF(AND([listed_moves]>0, [move_1pole]+[move_2pole]>0, "
-        "OR([listed_1pole]<>[move_1pole], [listed_2pole]<>[move_2pole])), "
-        '"CHECK: the list and the counts differ", "OK"))',
+        'OR([listed_1pole]<>[move_1pole], [listed_2pole]<>[move_2pole])), "yes", "no")',
+    ),
+    Column(
+        "list_state",
+        'IF([listed_stops]>0, "STOP: the circuit list has a STOP", IF([suggested_moves]>0, '
+        '"CHECK: circuits are suggested to move; set their action so that their load counts", '
+        'IF([list_differs]="yes", "CHECK: the list and the counts differ", "OK")))',
     ),
 )
 
