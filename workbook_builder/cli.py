@@ -33,12 +33,13 @@ class Usage(Exception):
 def run(arguments: Sequence[str] | None = None) -> int:
     """Parse the arguments, do the work, print, and return the exit code."""
     options = _parser().parse_args(arguments)
+    from .code_tables.books import BookError
     from .harness.engines import EngineFailed, EngineMissing, NotAWorkbook
     from .reader.faults import BadInput
 
     try:
         return options.work(options)
-    except (BadInput, NotAWorkbook, EngineMissing, Usage) as fault:
+    except (BadInput, BookError, NotAWorkbook, EngineMissing, Usage) as fault:
         print(fault, file=sys.stderr)
         return BAD_INPUT
     except EngineFailed as fault:
@@ -67,6 +68,7 @@ def _parser() -> argparse.ArgumentParser:
     build.add_argument(
         "--circuit-rows", type=int, help="rows of the list of circuits (default: circuits plus 100, at least 200)"
     )
+    _add_prices(build)
     build.add_argument("--out", type=Path, required=True, help="workbook to write, .xlsx")
     build.set_defaults(work=_build)
 
@@ -83,13 +85,26 @@ def _parser() -> argparse.ArgumentParser:
     estimate = commands.add_parser("estimate", help="results of a list of jobs, without a workbook")
     estimate.add_argument("jobs", type=Path)
     estimate.add_argument("--circuits", type=Path, help="circuits.csv of these jobs")
+    _add_prices(estimate)
     estimate.add_argument("--out", type=Path, required=True, help="results to write, .csv or .json")
     estimate.set_defaults(work=_estimate)
     return parser
 
 
+def _add_prices(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--prices",
+        type=Path,
+        metavar="DIR",
+        help="folder with your own price_book.csv, labour_units.csv, factors.csv, market.csv and settings.csv; "
+        "what it lacks, or all without it, is taken from templates/prices",
+    )
+
+
 def _build(options: argparse.Namespace) -> int:
+    from .code_tables.books import load_books
     from .code_tables.load import load
+    from .harness.book_values import book_values
     from .progress import Progress
     from .reference.run import calculate_all
     from .sheets.compile import compile_book
@@ -99,6 +114,7 @@ def _build(options: argparse.Namespace) -> int:
 
     if options.out.suffix.lower() != ".xlsx":
         raise Usage(f"{options.out}: the workbook's name must end in .xlsx")
+    books = load_books(options.prices)
     with Progress() as progress:
         jobs, circuits = _lists(options.jobs, options.circuits, progress)
         rows = _rows("rows", options.rows, len(jobs), "jobs", (SPARE_ROWS, FEWEST_ROWS, MOST_ROWS))
@@ -107,8 +123,8 @@ def _build(options: argparse.Namespace) -> int:
             (SPARE_CIRCUITS, FEWEST_CIRCUITS, MOST_CIRCUITS),
         )  # fmt: skip
         progress("calculating the reference")
-        results, circuit_results = calculate_all(jobs, circuits)
-        layout = Layout(load(), rows=rows, circuit_rows=circuit_rows)
+        results, circuit_results = calculate_all(jobs, circuits, books=books)
+        layout = Layout(load().with_books(books), rows=rows, circuit_rows=circuit_rows)
         progress("compiling the formulas")
         sheets = compile_book(SHEETS, layout)
         summary = write_workbook(
@@ -119,6 +135,7 @@ def _build(options: argparse.Namespace) -> int:
             results=results,
             circuits=circuits,
             circuit_results=circuit_results,
+            book_results=book_values(books, sheets, layout),
             built_on=date.today().isoformat(),
             progress=progress,
         )
@@ -185,14 +202,16 @@ def _answers_first(columns: list[str]) -> list[str]:
 
 
 def _estimate(options: argparse.Namespace) -> int:
+    from .code_tables.books import load_books
     from .progress import Progress
     from .reader.write_csv import write_results
     from .reference.run import calculate_all
 
+    books = load_books(options.prices)
     with Progress() as progress:
         jobs, circuits = _lists(options.jobs, options.circuits, progress)
         progress("calculating")
-        results, _ = calculate_all(jobs, circuits)
+        results, _ = calculate_all(jobs, circuits, books=books)
         write_results(results[_answers_first(list(results.columns))], options.out)
     listed = f" with {len(circuits)} circuits" if len(circuits) else ""
     print(f"{options.out}: {len(results)} jobs{listed}, {len(results.columns)} columns")

@@ -9,8 +9,10 @@ from pathlib import Path
 
 import openpyxl
 import pytest
+from openpyxl.worksheet.worksheet import Worksheet
 
 from workbook_builder.code_tables.load import load
+from workbook_builder.reader.book_prices import BOOK_SHEETS, COLUMNS, SETTING_COLUMNS
 from workbook_builder.reader.faults import BadInput
 
 FIELDS = [field.name for field in load().job_fields]
@@ -74,6 +76,7 @@ def book_file(
     circuit_columns: Sequence[str] = ("circuit_state", *CIRCUIT_FIELDS),
     circuit_end: int | None = 30,
     rules: Mapping[int, Sequence[object]] | None = None,
+    prices: Mapping[str, Mapping[str, object]] | None = None,
     columns: Sequence[str] = ("row_state", *FIELDS),
     mark_row: int = MARK_ROW,
     end_row: int | None = 20,
@@ -82,6 +85,8 @@ def book_file(
     """A workbook with rows of jobs and of local rules (name, override, reason).
 
     Without circuits it has no sheet of them, as the first workbooks had not.
+    With prices it has the books that come with the package, and in them these
+    cells, by sheet and cell.
     """
     book = openpyxl.Workbook()
     book.active.title = "Start"
@@ -96,8 +101,37 @@ def book_file(
         sheet.cell(row, 1, name)
         sheet.cell(row, 3, override)
         sheet.cell(row, 4, reason)
+    if prices is not None:
+        _books(book, prices)
     book.save(path)
     return path
+
+
+def _books(book: openpyxl.Workbook, cells: Mapping[str, Mapping[str, object]]) -> None:
+    """The books and settings as built, three blank rows at the end of the price book, then these cells."""
+    ours = load().books
+    for name, title in BOOK_SHEETS.items():
+        sheet = book.create_sheet(title)
+        _row(sheet, MARK_ROW, COLUMNS)
+        spare = 3 if name == "price_book" else 0
+        for row, line in enumerate([*ours.lines[name], *[None] * spare], MARK_ROW + 1):
+            sheet.cell(row, COLUMNS.index("state") + 1, "=1")
+            if line:
+                points = (line.low, line.likely, line.high)
+                about = ("yes" if line.copper else None, line.date, line.source)
+                _row(sheet, row, (line.key, line.words, line.unit, *points, *about, "=1", 0, 0, *points))
+    sheet = book.create_sheet("Settings")
+    _row(sheet, MARK_ROW, SETTING_COLUMNS)
+    for row, one in enumerate(ours.settings.values(), MARK_ROW + 1):
+        _row(sheet, row, (one.name, one.meaning, one.unit, one.value, one.source, "=1", one.value))
+    for title, changes in cells.items():
+        for cell, value in changes.items():
+            book[title][cell] = value
+
+
+def _row(sheet: Worksheet, row: int, values: Sequence[object]) -> None:
+    for at, value in enumerate(values, 1):
+        sheet.cell(row, at, value if value != "" else None)
 
 
 def _entries(

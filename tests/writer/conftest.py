@@ -18,6 +18,13 @@ from .toy_book import BUILT_ON, toy_circuits, toy_jobs, toy_layout, toy_results,
 
 OVERRIDES = {"unit_load": 3.5, "laundry_load": 1600.0}
 REASONS = {"unit_load": "Town amendment 12"}
+BOOK_RESULTS = {
+    "Price book": {"J10": "OK", "K10": 134.166667, "J11": "STOP: a number is missing or negative", "K11": 0},
+    "Labour units": {"J10": "OK"}, "Factors": {}, "Market rates": {}, "Settings": {"F12": "OK"},
+    "Line prices": {"R5": "permit"},
+}  # fmt: skip
+"""Last results of some formulas on the books."""
+
 JOBS, ROWS = 3, 5
 CIRCUITS, CIRCUIT_ROWS = 2, 4
 
@@ -49,7 +56,8 @@ def written(tmp_path_factory: pytest.TempPathFactory) -> Written:
     circuit_results = toy_results(sheets, circuits, CIRCUIT_GRID)
     summary = write_workbook(
         path, layout=layout, sheets=sheets, jobs=jobs, results=results, built_on=BUILT_ON,
-        circuits=circuits, circuit_results=circuit_results, overrides=OVERRIDES, reasons=REASONS,
+        circuits=circuits, circuit_results=circuit_results, book_results=BOOK_RESULTS,
+        overrides=OVERRIDES, reasons=REASONS,
     )  # fmt: skip
     return Written(
         path, summary, layout, sheets, jobs, results, circuits, circuit_results,

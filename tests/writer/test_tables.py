@@ -9,6 +9,8 @@ from workbook_builder.code_tables.model import EDITIONS
 from workbook_builder.sheets.layout import LIST_FIRST_ROW, LIST_HEADER_ROW, PARAMETER_COLUMNS, letter
 from workbook_builder.sheets.model import FIRST_ROW, MARK_ROW
 
+from workbook_builder.writer.values import plain
+
 from .conftest import OVERRIDES, REASONS, Written
 
 CODE = load()
@@ -115,6 +117,17 @@ def test_provenance_has_every_value_and_every_source(written: Written) -> None:
         assert names.count(name) == 1
     for name, table in CODE.tables.items():
         assert names.count(name) == len(table.rows)
+    rows = {row[:2]: row for row in page.iter_rows(min_row=5, values_only=True)}
+    for book, given in CODE.books.lines.items():
+        assert names.count(book) == len(given)
+        for line in given:
+            row = rows[book, line.key]
+            assert row[2:4] == (line.words, f"low: {plain(line.low)}; likely: {plain(line.likely)}; high: {plain(line.high)}")
+            assert line.source in row[-1]
+            assert line.date in row[-1]
+    for setting in CODE.books.settings.values():
+        assert rows["settings", setting.name][3] == plain(setting.value)
+        assert rows["settings", setting.name][-1] == setting.source
     for source in CODE.sources.values():
         assert {source.title, *source.address.split()} <= texts
     assert page.auto_filter.ref

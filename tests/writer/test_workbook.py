@@ -23,14 +23,16 @@ from workbook_builder.writer import workbook as writer
 from workbook_builder.writer.styles import STYLES
 from workbook_builder.writer.workbook import write_workbook
 
-from .conftest import OVERRIDES, REASONS, Written
+from .conftest import BOOK_RESULTS, OVERRIDES, REASONS, Written
 from workbook_builder.code_tables.load import load
 
 from .toy_book import BUILT_ON, toy_circuits, toy_jobs, toy_layout, toy_sheets
 
 ORDER = (
     "Start", "Jobs", "Circuits", "Inputs", "Circuit check", "Spaces", "Loads", "Feeder", "Raceway",
-    "Sources", "Solar", "Options", "Directory", "Local rules", "Load tables", "Wire tables", "Raceway tables", "Lists", "Provenance", "Rules",
+    "Sources", "Solar", "Options", "Takeoff", "Line costs", "Labour", "Price", "Actuals", "Directory",
+    "Price book", "Labour units", "Factors", "Market rates", "Settings", "Line prices",
+    "Local rules", "Load tables", "Wire tables", "Raceway tables", "Lists", "Provenance", "Rules",
 )  # fmt: skip
 PAGES = ("Start", "Directory")
 """Sheets of one page, in portrait."""
@@ -40,7 +42,7 @@ LEAST_CONTRAST = 6.0
 def _write(path: Path, written: Written, **changes: object) -> None:
     given = {
         "layout": written.layout, "sheets": written.sheets, "jobs": written.jobs, "results": written.results,
-        "circuits": written.circuits, "circuit_results": written.circuit_results, "built_on": BUILT_ON, "overrides": OVERRIDES, "reasons": REASONS,
+        "circuits": written.circuits, "circuit_results": written.circuit_results, "book_results": BOOK_RESULTS, "built_on": BUILT_ON, "overrides": OVERRIDES, "reasons": REASONS,
     }  # fmt: skip
     write_workbook(path, **(given | changes))
 
@@ -121,6 +123,8 @@ def test_master_check_has_its_last_results(written: Written) -> None:
     assert found["Rows that are not calculated"] == 0
     assert found["Local rules in use"] == 2
     assert found["Local rules without a reason"] == 1
+    assert found["Lines of the books out of order"] == 1
+    assert found["State of the books"] == "STOP: lines of the books or settings are out of order"
     assert found["State of the entries"] == "CHECK: local rules without a reason"
     assert found["STOP on Loads, cells"] == 0
     assert found["CHECK on Spaces, cells"] == 3 * len([c for c in _sheet(written, "Spaces").columns if c.rule.kind == "state"])
@@ -288,6 +292,14 @@ def test_without_sheets_of_circuits_there_is_no_list_of_them(tmp_path: Path, wri
     assert openpyxl.load_workbook(tmp_path / "book.xlsx").sheetnames == [
         name for name in ORDER if name not in ("Circuits", "Circuit check", "Directory")
     ]
+
+
+def test_without_quantities_there_are_no_books(tmp_path: Path, written: Written) -> None:
+    sheets = [sheet for sheet in written.sheets if sheet.name not in ("Takeoff", "Labour")]
+    _write(tmp_path / "book.xlsx", written, sheets=sheets)
+    names = openpyxl.load_workbook(tmp_path / "book.xlsx").sheetnames
+
+    assert not {"Price book", "Labour units", "Factors", "Market rates", "Settings", "Line prices"} & set(names)
 
 
 def test_progress_names_each_sheet(tmp_path: Path, written: Written) -> None:

@@ -33,6 +33,8 @@ COLUMNS = {
 
 POINTS = ("low", "likely", "high")
 FOLDER = "templates"
+LONGEST_TEXT = 500
+"""Most characters of a cell."""
 
 
 class BookError(Exception):
@@ -96,10 +98,14 @@ def load_books(folder: str | os.PathLike[str] | None = None) -> Books:
     lines = {name: _lines(name, *tables[name], faults) for name in BOOKS}
     settings = _settings(*tables[SETTINGS], faults)
     if folder is not None:
-        _same_names(lines, settings, tables, faults)
+        _same_names(tables, faults)
     if faults:
         raise BookError("\n".join(faults))
     return Books(lines, settings)
+
+
+Row = tuple[int, dict[str, str]]
+"""A row of a file: its number as a person sees it, and its cells by column."""
 
 
 def _path(folder: str | os.PathLike[str] | None, name: str) -> Path:
@@ -107,24 +113,40 @@ def _path(folder: str | os.PathLike[str] | None, name: str) -> Path:
     return own if own is not None and own.is_file() else shipped(FOLDER, f"prices/{name}.csv")
 
 
-def _table(path: Path, columns: tuple[str, ...], faults: list[str]) -> tuple[Path, list[tuple[int, dict[str, str]]]]:
+def _fault(file: str, row: int | None, field: str, found: str, expected: str) -> str:
+    place = [file, *([f"row {row}"] if row else []), field]
+    return f"{', '.join(place)}: found {found}, expected {expected}"
+
+
+def _shown(cell: str) -> str:
+    """A cell as it is repeated in a message, on one line."""
+    return repr(cell if len(cell) <= 60 else cell[:60] + "...") if cell else "nothing"
+
+
+def _table(path: Path, columns: tuple[str, ...], faults: list[str]) -> tuple[Path, list[Row] | None]:
+    """The rows of a file; None where it is no table of these columns."""
     try:
         with path.open(newline="", encoding="utf-8-sig") as file:
-            header, *rows = list(csv.reader(file)) or [[]]
+            header, *rows = list(csv.reader(file, strict=True)) or [[]]
     except (UnicodeDecodeError, csv.Error) as fault:
-        faults.append(f"{path.name}: {fault}; expected comma-separated text in UTF-8")
-        return path, []
+        faults.append(_fault(path.name, None, "the file", str(fault), "comma-separated text in UTF-8"))
+        return path, None
     if tuple(header) != columns:
-        faults.append(f"{path.name}, row 1: columns {', '.join(header)}; expected {', '.join(columns)}")
-        return path, []
+        faults.append(_fault(path.name, 1, "columns", ", ".join(header) or "nothing", ", ".join(columns)))
+        return path, None
     found = []
     for number, row in enumerate(rows, start=2):
         if not any(cell.strip() for cell in row):
             continue
         if len(row) != len(columns):
-            faults.append(f"{path.name}, row {number}: {len(row)} cells, expected {len(columns)}")
+            faults.append(_fault(path.name, number, "all columns", f"{len(row)} cells", str(len(columns))))
             continue
         found.append((number, dict(zip(columns, (cell.strip() for cell in row), strict=True))))
+        faults += [
+            _fault(path.name, number, column, _shown(cell), f"at most {LONGEST_TEXT} characters, all of them visible")
+            for column, cell in found[-1][1].items()
+            if len(cell) > LONGEST_TEXT or not cell.isprintable()
+        ]
     return path, found
 
 
@@ -136,30 +158,31 @@ def _number(text: str) -> float | None:
     return value if math.isfinite(value) and value >= 0 and "_" not in text else None
 
 
-def _lines(
-    name: str, path: Path, rows: Iterable[tuple[int, dict[str, str]]], faults: list[str]
-) -> tuple[BookLine, ...]:
-    key, seen, lines = KEYS[name], set(), []
+def _lines(name: str, path: Path, rows: Iterable[Row] | None, faults: list[str]) -> tuple[BookLine, ...]:
+    key, seen, lines = KEYS[name], {}, []
     words = COLUMNS[name][1]
-    for number, row in rows:
-        where = f"{path.name}, row {number}, {row[key] or key}"
+    for number, row in rows or ():
         if not row[key]:
-            faults.append(f"{where}: blank, expected a name")
+            faults.append(_fault(path.name, number, key, _shown(""), "a name"))
             continue
-        if row[key].lower() in seen:
-            faults.append(f"{where}: stands twice")
-        seen.add(row[key].lower())
+        where = f"{row[key]}, "
+        first = seen.setdefault(row[key].casefold(), number)
+        if first != number:
+            faults.append(_fault(path.name, number, key, _shown(row[key]), f"each name once; it stands in row {first}"))
         points = {point: _number(row[point]) for point in POINTS}
         bad = [point for point in POINTS if points[point] is None]
-        faults += [f"{where}, {point}: found {row[point]!r}, expected a number of 0 or more" for point in bad]
-        faults += [f"{where}, {field}: blank, expected text" for field in (words, "source") if not row[field]]
+        faults += [_fault(path.name, number, where + point, _shown(row[point]), AMOUNT) for point in bad]
+        faults += [
+            _fault(path.name, number, where + field, _shown(""), "text") for field in (words, "source") if not row[field]
+        ]
         if row.get("copper", "no") not in ("yes", "no"):
-            faults.append(f"{where}, copper: found {row['copper']!r}, expected yes or no")
+            faults.append(_fault(path.name, number, where + "copper", _shown(row["copper"]), "yes or no"))
         if bad:
             continue
         low, likely, high = (points[point] for point in POINTS)
         if not low <= likely <= high:
-            faults.append(f"{where}: low {row['low']}, likely {row['likely']}, high {row['high']}; expected to rise")
+            found = ", ".join(row[point] for point in POINTS)
+            faults.append(_fault(path.name, number, where + ", ".join(POINTS), found, "numbers that rise"))
             continue
         lines.append(BookLine(
             row[key], row[words], row.get("unit", ""), low, likely, high,
@@ -168,6 +191,7 @@ def _lines(
     return tuple(lines)
 
 
+AMOUNT = "a number of 0 or more"
 LIMITS = {
     "profit_percent": (0, 90),
     "billable_share": (0.1, 1),
@@ -181,43 +205,45 @@ LIMITS = {
 """Settings that are divided by or must not reach a limit: lowest and highest."""
 
 
-def _settings(
-    path: Path, rows: Iterable[tuple[int, dict[str, str]]], faults: list[str]
-) -> dict[str, Setting]:
+def _settings(path: Path, rows: Iterable[Row] | None, faults: list[str]) -> dict[str, Setting]:
     settings: dict[str, Setting] = {}
-    for number, row in rows:
+    first: dict[str, int] = {}
+    for number, row in rows or ():
         name = row["setting"]
-        where = f"{path.name}, row {number}, {name or 'setting'}"
-        if name in settings:
-            faults.append(f"{where}: stands twice")
+        if first.setdefault(name, number) != number:
+            faults.append(_fault(path.name, number, "setting", _shown(name), f"each name once; it stands in row {first[name]}"))
         value: float | str | None = row["value"]
         if row["unit"] != "text":
             value = _number(row["value"])
             low, high = LIMITS.get(name, (0, math.inf))
             if value is None or not low <= value <= high:
-                words = f"of {low} or more" if high == math.inf else f"from {low} to {high}"
-                faults.append(f"{where}, value: found {row['value']!r}, expected a number {words}")
+                expected = AMOUNT if high == math.inf else f"a number from {low} to {high}"
+                faults.append(_fault(path.name, number, f"{name}, value", _shown(row["value"]), expected))
                 value = None
         if not row["source"]:
-            faults.append(f"{where}, source: blank, expected text")
+            faults.append(_fault(path.name, number, f"{name}, source", _shown(""), "text"))
         settings[name] = Setting(name, row["meaning"], row["unit"], "" if value is None else value, row["source"])
     return settings
 
 
-def _same_names(
-    lines: Mapping[str, tuple[BookLine, ...]],
-    settings: Mapping[str, Setting],
-    tables: Mapping[str, tuple[Path, object]],
-    faults: list[str],
-) -> None:
-    """A folder's books must have every line of the package's; only the price book may have more."""
+def _same_names(tables: Mapping[str, tuple[Path, list[Row] | None]], faults: list[str]) -> None:
+    """A folder's books must have every line of the package's, in its unit; only the price book may have more."""
     ours = load_books()
-    for name in BOOKS:
-        there = {line.key for line in lines[name]}
-        read = {row[KEYS[name]] for _, row in tables[name][1]}
-        faults += [f"{name}.csv: {key!r} is missing" for key in ours.keys(name) if key not in read]
-        if name != PRICE_BOOK:
-            known = set(ours.keys(name))
-            faults += [f"{name}.csv: {key!r} is not known" for key in there if key not in known]
-    faults += [f"settings.csv: {name!r} is missing" for name in ours.settings if name not in settings]
-    faults += [f"settings.csv: {name!r} is not known" for name in settings if name not in ours.settings]
+    for name in COLUMNS:
+        path, rows = tables[name]
+        if rows is None:
+            continue
+        key = COLUMNS[name][0]
+        lines = ours.settings.values() if name == SETTINGS else ours.lines[name]
+        units = {line.name if name == SETTINGS else line.key: line.unit for line in lines}
+        there = {row[key] for _, row in rows}
+        faults += [
+            _fault(path.name, None, key, f"no row {one!r}", "every line of templates/prices")
+            for one in units if one not in there
+        ]  # fmt: skip
+        for number, row in rows:
+            if row[key] not in units:
+                if name != PRICE_BOOK and row[key]:
+                    faults.append(_fault(path.name, number, key, _shown(row[key]), "a name of templates/prices"))
+            elif row.get("unit", units[row[key]]) != units[row[key]]:
+                faults.append(_fault(path.name, number, f"{row[key]}, unit", _shown(row["unit"]), repr(units[row[key]])))

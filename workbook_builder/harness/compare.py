@@ -8,9 +8,10 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from ..sheets.layout import letter
+from ..sheets.layout import LINE_PRICES, LINE_ROWS, LINE_STATISTICS, Layout, letter
 from ..sheets.model import FIRST_ROW, MARK_ROW, CompiledSheet
 from .engines import CellError, Grid
+from .engines.cells import position
 
 ABSOLUTE = 2e-6
 """Both entries round at six decimals; a tie may fall either way in one engine."""
@@ -43,6 +44,11 @@ class Comparison:
     cells: int
     columns: int
     differences: tuple[Difference, ...]
+
+    def __add__(self, other: Comparison) -> Comparison:
+        return Comparison(
+            self.cells + other.cells, self.columns + other.columns, self.differences + other.differences
+        )
 
 
 @dataclass(frozen=True)
@@ -99,6 +105,35 @@ def compare(
         status = list(_statuses(own.results[state], own.entered))
         differences += _different(grids.get(sheet_name, []), own, status, (sheet_name, 1, state))
     return Comparison(cells, columns, tuple(differences))
+
+
+def compare_cells(
+    grids: Mapping[str, Grid], expected: Mapping[str, Mapping[str, object]], layout: Layout
+) -> Comparison:
+    """Cells of the books against their values; a state that is expected to be STOP may say why.
+
+    A row of Line prices counts as a column.
+    """
+    differences: list[Difference] = []
+    columns: set[tuple[str, str]] = set()
+    for sheet, cells in expected.items():
+        for cell, value in cells.items():
+            row, number = position(cell)
+            name = _book_column(layout, sheet, row, number)
+            columns.add((sheet, name))
+            found = _at(grids.get(sheet, []), row, number)
+            if not (agree(found, value) or (value == "STOP" and str(found).startswith("STOP: "))):
+                differences.append(Difference(sheet, cell, name, "", found, value))
+    return Comparison(sum(map(len, expected.values())), len(columns), tuple(differences))
+
+
+def _book_column(layout: Layout, sheet: str, row: int, number: int) -> str:
+    """What stands in a column of a book or of the settings, or in a row of Line prices."""
+    if sheet == LINE_PRICES:
+        first, block = max((first, block) for block, first in LINE_ROWS.items() if first <= row)
+        return f"{LINE_STATISTICS[row - first]} of {block}"
+    places = {place.sheet: place for place in (*layout.books.values(), layout.settings)}
+    return places[sheet].columns[number - 1]
 
 
 def _different(

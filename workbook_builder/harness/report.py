@@ -23,6 +23,8 @@ def as_text(report: Report, *, shown: int) -> str:
         )
         lines += _part(title, words, "different", one.comparison.differences, shown)
     lines += [f"  {'changed by local rule':<24} {name} = {value}" for name, value in report.overrides.items()]
+    if report.changes:
+        lines += _part("changed in the books", "", "not as built, which is no fault", report.changes, shown)
     lines += [f"  {engine:<24} skipped, not installed" for engine in report.skipped]
     lines.append("clean" if report.clean else "findings: see above")
     return "\n".join(lines)

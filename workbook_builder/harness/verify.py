@@ -9,15 +9,19 @@ from os import PathLike, fspath
 
 import pandas as pd
 
+from ..code_tables.books import Books
 from ..code_tables.load import load
 from ..reader.book_jobs import BookInputs, read_book
+from ..reader.book_prices import Change
 from ..reference.run import calculate_all
+from ..sheets.books import book_formulas
 from ..sheets.compile import compile_book
 from ..sheets.directory import DIRECTORY, directory_formulas
-from ..sheets.layout import Layout, letter
+from ..sheets.layout import LINE_ROWS, Layout, letter
 from ..sheets.model import CIRCUIT_GRID, FIRST_ROW, JOB_GRID, CompiledSheet
 from ..sheets.order import SHEETS
-from .compare import Comparison, Difference, Expected, compare
+from .book_values import book_values
+from .compare import Comparison, Difference, Expected, compare, compare_cells
 from .engines import ENGINES, available, recalculate
 from .engines.cells import position
 from .formula_cells import formula_cells, same_form
@@ -38,7 +42,11 @@ class EngineReport:
 
 @dataclass
 class Report:
-    """Everything verify found. clean means nothing to act on."""
+    """Everything verify found. clean means nothing to act on.
+
+    changes: what differs in the books and settings from what the workbook was
+    built with; that is what they are for, and nothing wrong.
+    """
 
     file: str
     jobs: int
@@ -49,6 +57,7 @@ class Report:
     input_faults: list[str] = field(default_factory=list)
     formula_faults: list[Difference] = field(default_factory=list)
     overrides: dict[str, float | str] = field(default_factory=dict)
+    changes: list[Change] = field(default_factory=list)
     engines: list[EngineReport] = field(default_factory=list)
     skipped: list[str] = field(default_factory=list)
 
@@ -102,6 +111,7 @@ def verify(
         formulas=0,
         input_faults=[str(fault) for fault in book.faults],
         overrides=dict(book.overrides),
+        changes=list(book.prices.changes),
         skipped=list(skipped),
     )
     tell("reading the formulas")
@@ -109,7 +119,9 @@ def verify(
     report.formulas = sum(len(cells) for cells in found.values())
     report.formula_faults = as_built(found, sheets, layout)
     tell("calculating the reference")
-    jobs, circuits = calculate_all(raw[JOB_GRID], raw[CIRCUIT_GRID], overrides=book.overrides)
+    books = books_of(book)
+    jobs, circuits = calculate_all(raw[JOB_GRID], raw[CIRCUIT_GRID], overrides=book.overrides, books=books)
+    cells = book_values(books, sheets, layout, line_rows=book.prices.line_rows)
     results = {JOB_GRID: jobs, CIRCUIT_GRID: circuits}
     inputs = {sheet.grid: layout.grids[sheet.grid] for sheet in sheets}
     for engine in engines:
@@ -130,14 +142,26 @@ def verify(
             },
             inputs={grid: (place.sheet, place.state) for grid, place in inputs.items()},
         )
+        comparison += compare_cells(grids, cells, layout)
         seconds = time.perf_counter() - start
         report.engines.append(EngineReport(engine, available(engine) or "", seconds, comparison))
     return report
 
 
+def books_of(book: BookInputs) -> Books:
+    """The books of a workbook; those of the package for one that has none."""
+    return book.prices.books or load().books
+
+
 def layout_of(book: BookInputs) -> Layout:
-    """Where everything stands in a workbook of that many rows."""
-    return Layout(load(), rows=book.rows, circuit_rows=book.circuit_rows)
+    """Where everything stands in a workbook of that many rows and such books."""
+    return Layout(
+        load().with_books(books_of(book)),
+        rows=book.rows,
+        circuit_rows=book.circuit_rows,
+        book_rows=book.prices.book_rows,
+        setting_rows=book.prices.setting_rows,
+    )
 
 
 def by_place(book: BookInputs) -> dict[str, pd.DataFrame]:
@@ -201,4 +225,8 @@ def as_built(
     if any(sheet.grid == CIRCUIT_GRID for sheet in sheets):
         for cell, built in directory_formulas(sheets, layout).items():
             look(DIRECTORY, *position(cell), "", built)
+    has_books = set(LINE_ROWS) <= {sheet.name for sheet in sheets}
+    for sheet, cells in (book_formulas(sheets, layout) if has_books else {}).items():
+        for cell, built in cells.items():
+            look(sheet, *position(cell), "", built)
     return faults

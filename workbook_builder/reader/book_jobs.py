@@ -1,4 +1,4 @@
-"""Reads what people typed into a workbook: jobs, circuits and local rules.
+"""Reads what people typed into a workbook: jobs, circuits, books and local rules.
 
 Columns are found by the row of field names and rows by what stands in them,
 so that inserted rows and columns, and columns in another order, do no harm.
@@ -16,6 +16,7 @@ import pandas as pd
 
 from ..code_tables.load import load
 from ..code_tables.model import Field
+from .book_prices import BookPrices, read_prices
 from .book_rules import LOCAL_RULES, RULE_COLUMNS, local_rules
 from .checks import circuit_faults, job_faults
 from .entries import Entries, read_entries
@@ -37,7 +38,8 @@ class BookInputs:
     they are in the cells (numbers, text, truth values, error values as text; a
     number under a date field as the date it means). overrides: the values of
     local rules that can be used; reasons: the words beside them. version: what
-    built the workbook, where its Start sheet says so. rows, circuit_rows: rows
+    built the workbook, where its Start sheet says so. prices: its books and
+    settings, with faults of their own that stand in `faults` too. rows, circuit_rows: rows
     of the grids, blank ones too, the first being mark_row + 1 and
     circuit_mark_row + 1. A workbook without a sheet of circuits has none, in 0
     rows.
@@ -48,6 +50,7 @@ class BookInputs:
     overrides: dict[str, float | str]
     reasons: dict[str, str]
     version: str | None
+    prices: BookPrices
     rows: int
     mark_row: int
     circuit_rows: int
@@ -66,7 +69,7 @@ def read_book(path: str | PathLike[str]) -> BookInputs:
     code = load()
     with open_safely(path) as archive:
         book = open_book(archive)
-        grids = _grids(book)
+        grids, prices = _sheets(book)
         version = _version(book)
     jobs = read_entries(grids[JOBS], code.job_fields, noun="job", from_1904=book.from_1904)
     faults = jobs.in_order(job_faults(jobs.frame, **_where(jobs)))
@@ -83,11 +86,12 @@ def read_book(path: str | PathLike[str]) -> BookInputs:
         overrides=overrides,
         reasons=reasons,
         version=version,
+        prices=prices,
         rows=jobs.rows,
         mark_row=jobs.grid.mark_row,
         circuit_rows=circuit_rows,
         circuit_mark_row=circuit_mark_row,
-        faults=(*faults, *rule_faults),
+        faults=(*faults, *prices.faults, *rule_faults),
     )
 
 
@@ -102,10 +106,10 @@ def _where(entries: Entries) -> dict[str, Any]:
     }
 
 
-def _grids(book: Book) -> dict[str, Grid]:
+def _sheets(book: Book) -> tuple[dict[str, Grid], BookPrices]:
     """The sheets that people type in, or one BadInput for whatever they lack.
 
-    Workbooks built before there were circuits have no sheet of them.
+    Workbooks built before there were circuits or books have no sheets of them.
     """
     code = load()
     wanted = {
@@ -113,7 +117,7 @@ def _grids(book: Book) -> dict[str, Grid]:
         CIRCUITS: _names(code.circuit_fields),
         LOCAL_RULES: (RULE_COLUMNS, RULE_COLUMNS),
     }
-    grids, faults = {}, []
+    grids, faults, prices = {}, [], BookPrices()
     for sheet, (names, required) in wanted.items():
         if sheet == CIRCUITS and sheet not in book.sheets:
             continue
@@ -121,9 +125,13 @@ def _grids(book: Book) -> dict[str, Grid]:
             grids[sheet] = read_grid(book, sheet, names, required)
         except BadInput as refusal:
             faults += refusal.faults
+    try:
+        prices = read_prices(book)
+    except BadInput as refusal:
+        faults += refusal.faults
     if faults:
         raise BadInput(faults)
-    return grids
+    return grids, prices
 
 
 def _names(fields: Sequence[Field]) -> tuple[list[str], list[str]]:

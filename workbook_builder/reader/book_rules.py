@@ -10,6 +10,9 @@ from .grid import Grid
 from .sheet_cells import Cell
 
 LOCAL_RULES = "Local rules"
+TRADE_SIZED = ("large_raceway", "raceway_small")
+"""Parameters that are a trade size of a raceway and no size of a conductor."""
+
 RULE_COLUMNS = ("name", "override", "reason")
 
 
@@ -66,7 +69,10 @@ def _problem(cell: Cell, parameter: Parameter) -> tuple[str, str, str] | None:
     """Found, expected and what to do, where an override cannot be used."""
     is_size = parameter.unit == "size"
     unit = "" if parameter.unit in ("", "1") else f" of {parameter.unit}"
-    expected = "a conductor size as text" if is_size else f"a number{unit}"
+    noun, sizes = "a conductor size", WIRE_SIZES
+    if parameter.name in TRADE_SIZED:
+        noun, sizes = "a trade size", tuple(load().tables["raceway_diameter"].column("trade_size"))
+    expected = f"{noun} as text" if is_size else f"a number{unit}"
     todo = "type the value, or clear the cell"
     value = cell.value
     if value is None:
@@ -77,6 +83,6 @@ def _problem(cell: Cell, parameter: Parameter) -> tuple[str, str, str] | None:
         if is_size and isinstance(value, float):
             todo = f"type '{shown(value)} with the apostrophe before it"
         return shown(value), expected, todo
-    if is_size and value not in WIRE_SIZES:
-        return shown(value), "one of " + ", ".join(WIRE_SIZES), todo
+    if is_size and value not in sizes:
+        return shown(value), "one of " + ", ".join(sizes), todo
     return None

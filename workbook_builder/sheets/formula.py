@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 FUNCTIONS = frozenset(
     "IF AND OR NOT IFERROR ISTEXT ISBLANK SUM MIN MAX ABS ROUND ROUNDUP ROUNDDOWN INT CEILING "
-    "FLOOR MOD SQRT PI INDEX MATCH COUNTIF COUNTIFS SUMIF SUMIFS AVERAGEIFS SUMPRODUCT SMALL "
+    "FLOOR MOD SQRT LN EXP PI INDEX MATCH COUNTIF COUNTIFS SUMIF SUMIFS AVERAGEIFS SUMPRODUCT SMALL "
     "LARGE COUNTA COUNTBLANK ROWS LEFT MID RIGHT FIND SEARCH SUBSTITUTE LEN UPPER FIXED DATE".split()
 )
 
@@ -49,14 +49,14 @@ class Text:
 
 @dataclass(frozen=True)
 class ColumnName:
-    """[name], [raw.name] or [first:last]."""
+    """[name], [raw.name] or [first:last], all columns from one to another."""
 
     name: str
 
 
 @dataclass(frozen=True)
 class Named:
-    """{parameter}, {table}, {table.column}, {table.header} and the like."""
+    """{parameter}, {setting}, {table}, {table.column}, {book.column}, {line.mean:first:last} and the like."""
 
     name: str
 

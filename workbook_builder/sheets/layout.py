@@ -163,9 +163,22 @@ class GridPlace:
 
 
 class Layout:
-    """Addresses of one workbook with `rows` job rows and `circuit_rows` circuit rows."""
+    """Addresses of one workbook with `rows` job rows and `circuit_rows` circuit rows.
 
-    def __init__(self, code: CodeTables, *, rows: int, circuit_rows: int = CIRCUIT_ROWS) -> None:
+    book_rows and setting_rows say how many rows each book has and where each
+    setting stands, in a workbook that is there already; a new one takes them
+    from the books of `code`.
+    """
+
+    def __init__(
+        self,
+        code: CodeTables,
+        *,
+        rows: int,
+        circuit_rows: int = CIRCUIT_ROWS,
+        book_rows: Mapping[str, int] | None = None,
+        setting_rows: Mapping[str, int] | None = None,
+    ) -> None:
         self.code = code
         self.grids = {
             JOB_GRID: GridPlace(JOBS, INPUTS, ROW_STATE, code.job_fields, rows),
@@ -179,19 +192,15 @@ class Layout:
         self.parameter_rows = {
             name: FIRST_ROW + place for place, name in enumerate(code.parameters)
         }
+        book_rows = {**_new_book_rows(code), **(book_rows or {})}
         self.books = {
-            name: BookPlace(
-                sheet,
-                FIRST_ROW,
-                FIRST_ROW - 1 + len(code.books.lines[name]) + (SPARE_PRICES if name == "price_book" else 0),
-                BOOK_COLUMNS,
-            )
+            name: BookPlace(sheet, FIRST_ROW, FIRST_ROW - 1 + book_rows[name], BOOK_COLUMNS)
             for name, sheet in BOOK_SHEETS.items()
         }
-        self.settings = BookPlace(
-            SETTINGS, FIRST_ROW, FIRST_ROW - 1 + len(code.books.settings), SETTING_COLUMNS
+        self.setting_rows = dict(
+            setting_rows or {name: FIRST_ROW + place for place, name in enumerate(code.books.settings)}
         )
-        self.setting_rows = {name: FIRST_ROW + place for place, name in enumerate(code.books.settings)}
+        self.settings = BookPlace(SETTINGS, FIRST_ROW, max(self.setting_rows.values()), SETTING_COLUMNS)
         self.job_letters = jobs.letters
         # Circuits first: their formulas are the longest, and near columns have short names.
         choice_fields = [
@@ -241,6 +250,14 @@ class Layout:
         last = letter(1 + PARAMETER_COLUMNS.index(f"in_use_{EDITIONS[-1]}"))
         row = self.parameter_rows[name]
         return f"{quoted(LOCAL_RULES)}!${first}${row}:${last}${row}"
+
+
+def _new_book_rows(code: CodeTables) -> dict[str, int]:
+    """Rows of each book in a new workbook, spare ones included."""
+    return {
+        name: len(lines) + (SPARE_PRICES if name == "price_book" else 0)
+        for name, lines in code.books.lines.items()
+    }
 
 
 def _table_places(code: CodeTables) -> dict[str, TablePlace]:

@@ -18,6 +18,7 @@ from .model import (
     RULE_ROW,
     Sheet,
 )
+from .names_books import BookNames
 from .units import ANY, PLAIN, TEXT, Unit, table_units, unit
 
 KEY_UNITS = {"rating_a": "A", "upper_c": "C", "bus_a": "A"}
@@ -45,8 +46,11 @@ class Names:
         self.grids: dict[str, str] = {}
         self.places: dict[str, dict[str, tuple[str, str]]] = {grid: {} for grid in layout.grids}
         self.twice: list[str] = []
+        self.order: dict[str, list[str]] = {}
+        self.books = BookNames(layout, self.order, self.places[JOB_GRID])
         for sheet in sheets:
             self.grids[sheet.name] = sheet.grid
+            self.order[sheet.name] = [column.name for column in sheet.columns]
             offset = 2 if sheet.name == layout.grids[sheet.grid].home else 4
             for place, column in enumerate(sheet.columns):
                 self._add(column.name, sheet, letter(offset + place))
@@ -76,6 +80,8 @@ class Names:
             return f"{name} stands on the grid of {others[0]}; write {job}{{all.{inner}}}"
         if inner.startswith("job.") and grid == JOB_GRID and self.has(inner[4:]):
             return f"{name} is for the grid of circuits; write [{inner[4:]}]"
+        if name[0] == "{" and self.books.has(inner):
+            return f"unknown name {name}: {self.books.why_not(inner)}"
         return f"unknown name {name}"
 
     def _column(self, name: str, sheet: str) -> str | None:
@@ -95,17 +101,26 @@ class Names:
                 return None
             return f"INDEX({whole}, {row})"
         if ":" in name:
-            ends = [places.get(end) for end in name.split(":")]
-            if None in ends or any(end[0] != sheet for end in ends):
+            if not self._between(grid, name):
                 return None
-            (_, first), (_, last) = ends
-            return f"${first}{{row}}:${last}{{row}}"
+            (at_sheet, first), (_, last) = (places[end] for end in name.split(":"))
+            front = "" if at_sheet == sheet else f"{quoted(at_sheet)}!"
+            return f"{front}${first}{{row}}:${last}{{row}}"
         if name == place.state and sheet != place.home:
             return "$C{row}"
         if name not in places:
             return None
         at_sheet, at = places[name]
         return f"${at}{{row}}" if at_sheet == sheet else f"{quoted(at_sheet)}!${at}{{row}}"
+
+    def _between(self, grid: str, name: str) -> list[str]:
+        """The columns of `first:last`; none where they stand on two sheets or the other way round."""
+        first, _, last = name.partition(":")
+        at_sheet = self.places[grid].get(first, ("", ""))[0]
+        order = self.order.get(at_sheet, [])
+        if last not in order:
+            return []
+        return order[order.index(first) : order.index(last) + 1]
 
     def _whole(self, grid: str, name: str, sheet: str) -> str | None:
         """A calculated column in all rows of its grid."""
@@ -142,6 +157,8 @@ class Names:
             if rest == "header":
                 return place.header()
             return place.column(rest) if rest in place.letters else None
+        if self.books.has(name):
+            return self.books.cell(name)
         if head == "choices" and rest in layout.list_letters:
             return layout.choices(rest)
         if head == "raw" and rest in layout.grids[grid].letters:
@@ -171,23 +188,24 @@ class Names:
         if inner.startswith("job."):
             return {(JOB_GRID, inner[4:]), (CIRCUIT_GRID, CIRCUIT_JOB_ROW)}
         if ":" in inner:
-            order = [column.name for column in sheet.columns]
-            first, last = inner.split(":")
-            if first not in order or last not in order:
-                return set()
-            return {(grid, one) for one in order[order.index(first) : order.index(last) + 1]}
+            return {(grid, one) for one in self._between(grid, inner)}
         return set() if inner.startswith("raw.") else {(grid, inner)}
 
     def unit(self, name: str) -> Unit:
         """The unit of `[name]` or `{name}`; ANY where it is unknown or raw."""
         inner = name[1:-1]
+        if name[0] == "[" and ":" in inner:
+            units = {self._column_unit(one) for grid in self.places for one in self._between(grid, inner)}
+            return units.pop() if len(units) == 1 else ANY
         if name[0] == "[":
-            return ANY if ":" in inner else self._column_unit(inner.removeprefix("job."))
+            return self._column_unit(inner.removeprefix("job."))
         if inner in self.code.parameters:
             return unit(self.code.parameters[inner].unit)
         head, _, rest = inner.partition(".")
         if head in self.code.tables:
             return self._table_unit(head, rest)
+        if self.books.has(inner):
+            return self.books.unit(inner)
         if head == "choices":
             return field_unit(self.fields[rest]) if rest in self.fields else ANY
         if head == "all":

@@ -264,49 +264,42 @@ LARGER_SERVICE = (
     feasible("larger_service"),
 )
 
-ALLOWANCES = (
-    Column("existing_spaces_allowance_usd", "{allowance_existing_spaces}"),
-    Column("added_panel_allowance_usd", "{allowance_added_panel}"),
-    Column(
-        "load_control_allowance_usd",
-        '{allowance_load_control}+IF([control_in_main]="no", {allowance_added_panel}, 0)',
-    ),
-    Column("larger_service_allowance_usd", "{allowance_larger_service}"),
-)
 
-HIGHEST = "MAX([existing_spaces_allowance_usd:larger_service_allowance_usd])"
+def rank(way: str) -> Column:
+    """Price of a way; unpriced_usd where it has none, twice that where the way does not work."""
+    return Column(
+        f"{way}_rank_usd",
+        f'IF([{way}_feasible]="no", 2*{{unpriced_usd}}, '
+        f'IF([{way}_price_usd]="", {{unpriced_usd}}, [{way}_price_usd]))',
+    )
 
 
 def cheapest() -> str:
-    """The first feasible way with the lowest allowance."""
+    """The first way that works whose rank is the lowest."""
     formula = '"none"'
     for words, way in reversed(WAYS.items()):
         formula = (
-            f'IF(AND([{way}_feasible]="yes", [{way}_allowance_usd]=[lowest_allowance_usd]), '
+            f'IF(AND([{way}_feasible]="yes", [{way}_rank_usd]=[lowest_rank_usd]), '
             f'"{words}", {formula})'
         )
     return formula
 
 
 DECISION = (
-    Column(
-        "lowest_allowance_usd",
-        "MIN("
-        + ", ".join(f'IF([{way}_feasible]="yes", [{way}_allowance_usd], {HIGHEST})' for way in WAYS.values())
-        + ")",
-    ),
+    *(rank(way) for way in WAYS.values()),
+    Column("lowest_rank_usd", "MIN([existing_spaces_rank_usd:larger_service_rank_usd])"),
     Column("option_rank", cheapest()),
     Column(
         "option_chosen",
         'IF([option_wanted]<>"", [option_wanted], IF([option_rank]="none", "", [option_rank]))',
     ),
     Column("chosen_feasible", of_chosen("feasible")),
-    Column("chosen_allowance_usd", of_chosen("allowance_usd")),
+    Column("chosen_rank_usd", of_chosen("rank_usd")),
     Column(
         "option_state",
         'IF([option_chosen]="", "STOP: no way works as entered", IF([option_wanted]="", "OK", '
         'IF([chosen_feasible]="no", "STOP: the way wanted does not work", '
-        'IF([chosen_allowance_usd]>[lowest_allowance_usd], "CHECK: a cheaper way works", "OK"))))',
+        'IF([chosen_rank_usd]>[lowest_rank_usd], "CHECK: a cheaper way works", "OK"))))',
     ),
     Column("chosen_reason", of_chosen("reason")),
     Column(
@@ -321,5 +314,5 @@ OPTIONS = Sheet(
     name="Options",
     title="Ways to serve the house",
     note="Four ways with what each leaves spare and why it works or not, and the least costly that works.",
-    columns=(*WANTED, *EXISTING_SPACES, *ADDED_PANEL, *LOAD_CONTROL, *LARGER_SERVICE, *ALLOWANCES, *DECISION),
+    columns=(*WANTED, *EXISTING_SPACES, *ADDED_PANEL, *LOAD_CONTROL, *LARGER_SERVICE, *DECISION),
 )

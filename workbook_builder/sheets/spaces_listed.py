@@ -19,6 +19,20 @@ CIRCUIT_LIST = (
     ),
     Column("listed_move_va", f"SUMIFS({{all.circuit_va}}, {OF_JOB}, {MOVES})"),
     Column(
+        "listed_reaches_1pole",
+        f'COUNTIFS({OF_JOB}, {READY}, {MOVES}, {{all.poles}}, 1, {{all.cable_reaches}}, "yes")',
+    ),
+    Column(
+        "listed_reaches_2pole",
+        f'COUNTIFS({OF_JOB}, {READY}, {MOVES}, {{all.poles}}, 2, {{all.cable_reaches}}, "yes")',
+    ),
+    Column(
+        "listed_shared",
+        'SUMPRODUCT(({all.circuit_job_row}=[row_number])*({all.action}="move")'
+        '*({all.poles}=1)*({all.group_key}<>""))',
+    ),
+    Column("listed_aluminum", f'COUNTIFS({OF_JOB}, {READY}, {MOVES}, {{all.condition}}, "aluminum")'),
+    Column(
         "listed_added",
         f'COUNTIFS({OF_JOB}, {{all.panel}}, "added", {{all.circuit_stays}}, "yes", {{all.position}}, ">0")',
     ),

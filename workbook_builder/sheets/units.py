@@ -5,15 +5,19 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import reduce
 
 from .formula import Call, ColumnName, Minus, Named, Node, Number, Operation, Text
 
-_BASE = {"VA": {"V": 1, "A": 1}, "W": {"V": 1, "A": 1}, "ohm": {"V": 1, "A": -1}, "ft2": {"ft": 2}, "in2": {"in": 2}}
+_BASE = {
+    "VA": {"V": 1, "A": 1}, "W": {"V": 1, "A": 1}, "ohm": {"V": 1, "A": -1},
+    "ft2": {"ft": 2}, "in2": {"in": 2}, "h2": {"h": 2}, "USD2": {"USD": 2},
+}  # fmt: skip
 _COMPARE = frozenset({"=", "<>", "<", "<=", ">", ">="})
 _SAME = frozenset({"MIN", "MAX", "SUM"})
 _PAIRS = {"SUMIFS": 1, "AVERAGEIFS": 1, "COUNTIFS": 0, "COUNTIF": 0, "SUMIF": 0}
 """Functions of ranges with a criterion each, and where the first such pair begins."""
-_KEEP = frozenset({"ROUND", "ROUNDUP", "ROUNDDOWN", "INT", "ABS", "SUMPRODUCT", "SMALL", "LARGE"})
+_KEEP = frozenset({"ROUND", "ROUNDUP", "ROUNDDOWN", "INT", "ABS", "SMALL", "LARGE"})
 _TEXT = frozenset({"LEFT", "MID", "RIGHT", "SUBSTITUTE", "UPPER", "FIXED"})
 
 
@@ -27,10 +31,13 @@ class Unit:
     def __str__(self) -> str:
         if self.kind != "number":
             return self.kind
-        return " ".join(f"{name}^{power}" if power != 1 else name for name, power in self.powers) or "1"
+        return " ".join(f"{name}^{times}" if times != 1 else name for name, times in self.powers) or "1"
 
 
 ANY, TEXT, FLAG, PLAIN = Unit("any"), Unit("text"), Unit("flag"), Unit("number")
+
+INCHES_OF_A_FOOT = "12"
+"""Inches over this typed-in number are feet."""
 
 
 def unit(text: str) -> Unit:
@@ -47,13 +54,30 @@ def unit(text: str) -> Unit:
     for place, part in enumerate(text.split("/")):
         sign = -1 if place else 1
         if part != "1":
-            for name, power in _BASE.get(part, {part: 1}).items():
-                powers[name] = powers.get(name, 0) + sign * power
+            for name, times in _BASE.get(part, {part: 1}).items():
+                powers[name] = powers.get(name, 0) + sign * times
     return _number(powers)
 
 
 def _number(powers: dict[str, int]) -> Unit:
-    return Unit("number", tuple(sorted((name, power) for name, power in powers.items() if power)))
+    return Unit("number", tuple(sorted((name, times) for name, times in powers.items() if times)))
+
+
+def power(one: Unit, exponent: int) -> Unit:
+    """A unit multiplied by itself; what is no number stays what it is."""
+    if one.kind != "number":
+        return one
+    return _number({name: times * exponent for name, times in one.powers})
+
+
+def product(left: Unit, right: Unit, sign: int = 1) -> Unit:
+    """The unit of a product, of a quotient where sign is -1."""
+    if ANY in (left, right):
+        return ANY
+    powers = dict(left.powers)
+    for name, times in right.powers:
+        powers[name] = powers.get(name, 0) + sign * times
+    return _number(powers)
 
 
 def table_units(words: str) -> Callable[[str], str]:
@@ -90,6 +114,12 @@ class UnitCheck:
                 return self.unit_of(f"{{{name}}}")
             case Minus(value):
                 return self.of(value)
+            case Operation("^", left, Number(text)) if text.isdigit():
+                return power(_as_number(self.of(left)), int(text))
+            case Operation("/", ColumnName(name), Number(text)) if (
+                text == INCHES_OF_A_FOOT and self.unit_of(f"[{name}]") == unit("in")
+            ):
+                return unit("ft")
             case Operation(operator, left, right):
                 return self._operation(operator, self.of(left), self.of(right))
             case Call(function, arguments):
@@ -110,12 +140,7 @@ class UnitCheck:
             return self._fit(operator, left, right)
         if operator == "^":
             return PLAIN
-        if ANY in (left, right):
-            return ANY
-        powers = dict(left.powers)
-        for name, power in right.powers:
-            powers[name] = powers.get(name, 0) + (power if operator == "*" else -power)
-        return _number(powers)
+        return product(left, right, 1 if operator == "*" else -1)
 
     def _call(self, function: str, units: list[Unit]) -> Unit:
         if function == "IF":
@@ -126,6 +151,8 @@ class UnitCheck:
             return self._criteria(function, units)
         if function in _KEEP:
             return _as_number(units[0])
+        if function == "SUMPRODUCT":
+            return reduce(product, [_as_number(one) for one in units])
         if function == "INDEX":
             return units[0]
         if function == "MATCH":
@@ -134,7 +161,9 @@ class UnitCheck:
         if function == "MOD":
             return units[0]
         if function == "SQRT":
-            return _number({name: power // 2 for name, power in units[0].powers})
+            return _number({name: times // 2 for name, times in units[0].powers})
+        if function in ("LN", "EXP"):
+            return self._fit(function, PLAIN, _as_number(units[0]))
         if function in _TEXT:
             return TEXT
         if function in ("AND", "OR", "NOT", "ISTEXT", "ISBLANK"):

@@ -4,19 +4,36 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import pandas as pd
 from xlsxwriter.workbook import Workbook
 
 from .. import __version__
 from ..code_tables.load import CodeTables
+from ..sheets.books import book_formulas
 from ..sheets.directory import DIRECTORY
-from ..sheets.layout import CIRCUITS, JOBS, LISTS, LOCAL_RULES, TABLE_SHEETS, Layout, quoted
+from ..sheets.layout import (
+    BOOK_SHEETS,
+    CIRCUITS,
+    JOBS,
+    LINE_PRICES,
+    LINE_ROWS,
+    LISTS,
+    LOCAL_RULES,
+    SETTINGS,
+    TABLE_SHEETS,
+    Layout,
+    quoted,
+)
 from ..sheets.model import CIRCUIT_GRID, FIRST_ROW, JOB_GRID, CompiledSheet
 from .styles import Formats
 
 START, PROVENANCE, RULES = "Start", "Provenance", "Rules"
 BUILT_BY = f"workbook_builder {__version__}"
+
+PRICE_SHEETS = (*BOOK_SHEETS.values(), SETTINGS, LINE_PRICES)
+"""The books, the settings and what the lines take from them, in the order of the workbook."""
 
 SHOWN_EDITION = 2023
 """Edition whose sections stand in the header rows; Rules has all of them."""
@@ -43,6 +60,7 @@ class Context:
     overrides: Mapping[str, float | str] = field(default_factory=dict)
     reasons: Mapping[str, str] = field(default_factory=dict)
     verified: str = ""
+    book_results: Mapping[str, Mapping[str, object]] | None = None
 
     @property
     def code(self) -> CodeTables:
@@ -61,12 +79,22 @@ class Context:
         )  # fmt: skip
 
     @property
+    def has_prices(self) -> bool:
+        """Whether there are the books: not in a workbook without quantities that take prices."""
+        return set(LINE_ROWS) <= {sheet.name for sheet in self.sheets}
+
+    @cached_property
+    def book_formulas(self) -> Mapping[str, Mapping[str, str]]:
+        """Formulas on the books, by sheet and cell; none without the books."""
+        return book_formulas(self.sheets, self.layout) if self.has_prices else {}
+
+    @property
     def order(self) -> tuple[str, ...]:
         """Names of all sheets in workbook order."""
         has_circuits = CIRCUIT_GRID in self.grids
         return (
             START, JOBS, *((CIRCUITS,) if has_circuits else ()), *(sheet.name for sheet in self.sheets),
-            *((DIRECTORY,) if has_circuits else ()),
+            *((DIRECTORY,) if has_circuits else ()), *(PRICE_SHEETS if self.has_prices else ()),
             LOCAL_RULES, *TABLE_SHEETS, LISTS, PROVENANCE, RULES,
         )  # fmt: skip
 

@@ -23,7 +23,15 @@ from .grid_header import Heading, bands, fitted, total_points, write_headings
 from .measure import width_for
 from .page import head, print_setup, protect
 from .sheet_class import PlainFormulaSheet
-from .styles import ACCENT, BASE_SIZE, STATE_WORDS, UNIT_WORDS, entry_format, result_format
+from .styles import (
+    ACCENT,
+    BASE_SIZE,
+    STATE_WORDS,
+    UNIT_WORDS,
+    entry_format,
+    result_format,
+    without_zero,
+)
 from .values import column as values_of
 
 FROZEN_COLUMNS = 3
@@ -33,6 +41,9 @@ STATES = (ROW_STATE, CIRCUIT_STATE)
 IDS = (JOB_NUMBER, *STATES)
 _NAMED_WIDTHS = {ROW_STATE: 26, CIRCUIT_STATE: 26, JOB_NUMBER: 16, "site": 46, "label": 32}
 _WIDEST = 76
+_UNIT_WIDTHS = {"USD": 16, "USD2": 22, "USD/h": 15, "USD2/h2": 17}
+QUANTITIES = ("Takeoff", "Line costs", "Labour")
+"""Sheets on which a quantity that does not apply is 0, and 0 shows as nothing."""
 _SAID = re.compile(r'"([^"]+)"')
 _PRINT_SCALE = 60
 ID_BANDS = {JOB_GRID: "Job", CIRCUIT_GRID: "Circuit"}
@@ -105,13 +116,17 @@ def _least_width(rule: Rule) -> float:
     """Room for the kind, and for the longest text the rule may put into the cell."""
     texts = _SAID.findall(rule.sentence) if rule.kind in ("state", "text") else []
     said = max((width_for(text, size=BASE_SIZE) for text in texts), default=0)
-    return min(_WIDEST, max(_WIDTHS[rule.kind], said + 2))
+    least = max(_WIDTHS[rule.kind], _UNIT_WIDTHS.get(rule.unit, 0))
+    return min(_WIDEST, max(least, said + 2))
 
 
-def _number_format(column: CompiledColumn) -> str:
-    field = column.field
+def _number_format(column: CompiledColumn, sheet: str) -> str:
+    rule, field = column.rule, column.field
     if field is None:
-        return result_format(column.rule.kind, column.rule.unit)
+        if sheet in QUANTITIES and rule.kind in ("number", "count"):
+            pieces = rule.kind == "number" and not rule.unit
+            return without_zero("General" if pieces else result_format(rule.kind, rule.unit))
+        return result_format(rule.kind, rule.unit)
     is_number = field.kind == "number" or field.numeric
     wanted = entry_format(unit=field.unit, number=is_number, date=field.kind == "date")
     return "General" if wanted == "@" else wanted
@@ -129,7 +144,7 @@ def _write_column(
     is_number = column.rule.kind in ("number", "count")
     look = context.formats.get(
         "linked" if column.plain_copy else "formula",
-        num_format=_number_format(column),
+        num_format=_number_format(column, sheet.name),
         **({"align": "right"} if is_number else {"align": "left", "indent": 1}),
         **({"left": 1, "left_color": ACCENT} if first else {}),
     )

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ..code_tables.books import POINTS
 from ..code_tables.model import EDITIONS, Parameter, Table
+from .books_sheet import PAGES
 from .context import Context
 from .listing import ListColumn, points, write_header, write_line
 from .page import head, print_setup, protect
@@ -14,13 +16,13 @@ from .values import plain
 
 TITLE = "Provenance"
 NOTE = (
-    "Every value of the rules and tables: what each edition is known to say, and how sure it is. "
-    "Sources stand below the list."
+    "Every value of the rules and tables: what each edition is known to say, and how sure it is; then every line of "
+    "the books and every setting, as built. Sources stand below the list."
 )
 HEADER_ROW = 4
 COLUMNS = (
     ListColumn("name", 25),
-    ListColumn("row", 14),
+    ListColumn("row", 22),
     ListColumn("what it is", 40),
     ListColumn("value", 34),
     ListColumn("unit", 12),
@@ -29,6 +31,9 @@ COLUMNS = (
     ListColumn("sources", 13),
     ListColumn("note", 40),
 )
+OWN = "to be set"
+"""Status of a line of a book and of a setting."""
+
 WORDS = (
     ("read", "seen in a public page"),
     ("same", "seen or reported unchanged"),
@@ -40,6 +45,7 @@ WORDS = (
     ("memory", "written from memory"),
     ("common practice", "a fact of the trade without a source"),
     ("decision", "ours, where the rule leaves a choice open"),
+    (OWN, "a number of the company, not of the code: its date and source stand in the note"),
 )
 
 
@@ -70,6 +76,24 @@ def _values(context: Context) -> Iterator[tuple[float | str, ...]]:
         yield _parameter(parameter)
     for table in context.code.tables.values():
         yield from _rows(table)
+    if context.has_prices:
+        yield from _books(context)
+
+
+def _books(context: Context) -> Iterator[tuple[float | str, ...]]:
+    """Lines of the books and settings, as they were when the workbook was built."""
+    none = ["" for _ in EDITIONS]
+    books = context.code.books
+    for book, lines in books.lines.items():
+        unit = PAGES[book].unit
+        for line in lines:
+            value = "; ".join(f"{point}: {plain(getattr(line, point))}" for point in POINTS)
+            note = f"{line.date}; {line.source}" if line.date else line.source
+            each = f"{unit} per {line.unit}" if line.unit else unit
+            yield (book, line.key, line.words, value, each, *none, OWN, "", note)
+    for setting in books.settings.values():
+        unit = UNIT_WORDS.get(setting.unit, setting.unit)
+        yield ("settings", setting.name, setting.meaning, plain(setting.value), unit, *none, OWN, "", setting.source)
 
 
 def _parameter(parameter: Parameter) -> tuple[float | str, ...]:

@@ -6,7 +6,16 @@ from dataclasses import dataclass
 
 from ..code_tables.model import EDITIONS
 from ..sheets.directory import DIRECTORY
-from ..sheets.layout import CIRCUITS, JOBS, LISTS, LOCAL_RULES, TABLE_SHEETS
+from ..sheets.layout import (
+    BOOK_SHEETS,
+    CIRCUITS,
+    JOBS,
+    LINE_PRICES,
+    LISTS,
+    LOCAL_RULES,
+    SETTINGS,
+    TABLE_SHEETS,
+)
 from .context import BUILT_BY, PROVENANCE, RULES, START, Context
 from .local_rules import override_range
 from .measure import height_for, lines
@@ -25,6 +34,7 @@ PURPOSE = (
     "Formulas are live and plain; there are no macros and nothing is hidden."
 )
 STEPS = (
+    "On Price book, Labour units, Factors, Market rates and Settings, put your own numbers in the yellow cells: what comes with the workbook is a starting point, most of it from no source.",
     "On Jobs, fill one row for each job. Blank cells take the default that the header shows.",
     "On Circuits, list the circuits of a job where you want moves, legs and directory worked out from them. It may stay empty.",
     "Read column A of both. A row is calculated once it says ready; until then it says what is missing or wrong.",
@@ -52,6 +62,12 @@ _MAP = {
     JOBS: "The grid to type in: one row a job, drop-downs, and what each cell expects.",
     CIRCUITS: "The second grid to type in, where a house has a circuit list: one row a circuit.",
     DIRECTORY: "The directory of one panel of one job, to look at and to print.",
+    BOOK_SHEETS["price_book"]: "Prices of material, low, likely and high, to be made your own; blank rows for more.",
+    BOOK_SHEETS["labour_units"]: "Hours of each task, low, likely and high, to be made your own.",
+    BOOK_SHEETS["factors"]: "What age, condition, wall and access do to labour, and the copper price to material.",
+    BOOK_SHEETS["market"]: "Wages of an hour by market, low, likely and high.",
+    SETTINGS: "Tax, overhead, profit, contingency, waste and the habits of the company.",
+    LINE_PRICES: "What the books have for each quantity that always takes the same line.",
     LOCAL_RULES: "Every parameter, with cells for a local value and its reason.",
     LISTS: "Words of the drop-downs, and the editions.",
     PROVENANCE: "Every value with section, edition, source and status; the sources with their addresses.",
@@ -97,7 +113,7 @@ def write_start(context: Context, sheet: PlainFormulaSheet) -> int:
     _line(context, sheet, cursor, "On paper", PRINTING)
     protect_page(sheet)
     print_setup(context, sheet, last_row=cursor.row - 1, last_column=_LAST_COLUMN,
-                header_rows=None, width_points=0, portrait=True, one_page=True)  # fmt: skip
+                header_rows=None, width_points=0, portrait=True)  # fmt: skip
     return formulas
 
 

@@ -18,6 +18,9 @@ _MISSING = "CHECK: rows miss an entry"
 _UNEXPLAINED = "CHECK: local rules without a reason"
 _ENTRIES_FINE = "OK: every row in use is ready"
 
+_BOOKS = "STOP: lines of the books or settings are out of order"
+_BOOKS_FINE = "OK: every line of the books and every setting can be used"
+
 _STOPS = "STOP: settle the cells that say so"
 _CHECKS = "CHECK: look at the cells that say so"
 _NONE_READY = "CHECK: no row is calculated yet"
@@ -71,6 +74,8 @@ def check_lines(
         CheckLine("Local rules without a reason", f'SUMPRODUCT(({overrides}<>"")*({reasons}=""))', local["unexplained"]),
         CheckLine("State of the entries", entries, _entries(context, found, lost, local), is_state=True),
     ]  # fmt: skip
+    if context.has_prices:
+        lines += _book_lines(context, first_row + len(lines))
     grids = [sheet for sheet in context.sheets if _has_states(sheet)]
     sums = {}
     for word in ("STOP", "CHECK"):
@@ -97,6 +102,19 @@ def _row_lines(context: Context, grid: str, count: Mapping[str, int]) -> list[Ch
     return [
         CheckLine(label, formula, count[word], name)
         for label, formula, word, name in zip(_LABELS[grid], formulas, _COUNTED, canary, strict=True)
+    ]
+
+
+def _book_lines(context: Context, row: int) -> list[CheckLine]:
+    """How many lines of the books, and settings, say STOP; the count stands in `row`."""
+    places = (*context.layout.books.values(), context.layout.settings)
+    count = "+".join(f'COUNTIF({place.column("state")}, "STOP*")' for place in places)
+    given = context.book_results or {}
+    bad = sum(str(value).startswith("STOP") for cells in given.values() for value in cells.values())
+    state = (_BOOKS if bad else _BOOKS_FINE) if given else 0
+    return [
+        CheckLine("Lines of the books out of order", count, bad),
+        CheckLine("State of the books", f'IF($C${row}>0, "{_BOOKS}", "{_BOOKS_FINE}")', state, is_state=True),
     ]
 
 

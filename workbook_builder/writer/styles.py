@@ -62,7 +62,8 @@ UNIT_WORDS = {"1": "factor"}
 _PLACES = {
     "VA": "#,##0", "A": "0.0", "V": "0.0", "kW": "0.00", "kVA": "0.00", "%": "0.00",
     "in": "0.000", "in2": "0.0000", "ohm/kft": "0.0000", "C": "0", "ft": "0.0",
-    "h": "0.0", "cmil": "#,##0", "USD": "#,##0.00", "kWh": "#,##0", "kA": "0.0",
+    "h": "0.00", "cmil": "#,##0", "USD": "#,##0.00", "kWh": "#,##0", "kA": "0.0",
+    "USD/h": "#,##0.00", "USD2": "#,##0.00", "h2": "0.0000", "USD2/h2": "0.0000",
 }  # fmt: skip
 
 
@@ -74,6 +75,15 @@ def result_format(kind: str, unit: str) -> str:
         return "0.000"
     digits = "0" if kind == "count" else _PLACES.get(unit, "General")
     return f'{digits}" {unit}"' if unit else digits if kind == "count" else "0.00"
+
+
+def without_zero(number_format: str) -> str:
+    """The number format that shows nothing for 0.
+
+    >>> without_zero("0.0")
+    '0.0;-0.0;;@'
+    """
+    return f"{number_format};-{number_format};;@"
 
 
 def entry_format(*, unit: str, number: bool, date: bool) -> str:

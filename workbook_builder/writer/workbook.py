@@ -14,17 +14,30 @@ from xlsxwriter.workbook import Workbook
 
 from ..code_tables.model import Field
 from ..sheets.directory import DIRECTORY
-from ..sheets.layout import CIRCUIT_CHECK, CIRCUITS, JOBS, LISTS, LOCAL_RULES, TABLE_SHEETS, Layout
+from ..sheets.layout import (
+    CIRCUIT_CHECK,
+    CIRCUITS,
+    JOBS,
+    LINE_PRICES,
+    LISTS,
+    LOCAL_RULES,
+    SETTINGS,
+    TABLE_SHEETS,
+    Layout,
+)
 from ..sheets.model import CIRCUIT_GRID, JOB_GRID, CompiledSheet
+from .books_sheet import BOOK_OF, write_book
 from .context import BUILT_BY, PROVENANCE, RULES, START, Context, Rows
 from .directory_sheet import write_directory
 from .entry_sheets import write_circuits, write_jobs
 from .grids import write_grid
+from .line_prices_sheet import write_line_prices
 from .lists_sheet import write_lists
 from .local_rules import write_local_rules
 from .on_disk import replace_file
 from .provenance import write_provenance
 from .rules_sheet import write_rules
+from .settings_sheet import write_settings
 from .sheet_class import PlainFormulaSheet
 from .start import write_start
 from .styles import ACCENT, BASE_SIZE, FONT, Formats
@@ -75,6 +88,7 @@ def write_workbook(
     overrides: Mapping[str, float | str] | None = None,
     reasons: Mapping[str, str] | None = None,
     verified: str = "",
+    book_results: Mapping[str, Mapping[str, object]] | None = None,
     progress: Progress | None = None,
 ) -> Summary:
     """Write the workbook of these jobs; the same input gives the same bytes.
@@ -82,7 +96,8 @@ def write_workbook(
     jobs has a column per input field, results a column per calculated column
     and input as used, both in row order; results are kept in the file as the
     last results of the formulas (0 everywhere where results is None). circuits
-    and circuit_results are the same for the list of circuits. built_on is a
+    and circuit_results are the same for the list of circuits, and book_results,
+    by sheet and cell, for the formulas on the books. built_on is a
     date such as 2026-03-01. overrides and the reasons for them go into Local
     rules; verified is the line on Start that says when and with which engine
     the workbook was last proved.
@@ -109,7 +124,7 @@ def write_workbook(
     book.set_size(1600, 1000)
     context = Context(
         book, Formats(book), layout, tuple(sheets), rows, built_on,
-        dict(overrides or {}), dict(reasons or {}), verified,
+        dict(overrides or {}), dict(reasons or {}), verified, book_results,
     )  # fmt: skip
     formulas = _write_sheets(context, progress)
     if progress:
@@ -165,7 +180,7 @@ def _write_sheets(context: Context, progress: Progress | None) -> int:
     }
     grids = {compiled.name: compiled for compiled in context.sheets}
     formulas = 0
-    for name in {JOBS, CIRCUITS, LOCAL_RULES} & made.keys():
+    for name in {JOBS, CIRCUITS, LOCAL_RULES, SETTINGS, *BOOK_OF} & made.keys():
         made[name].set_tab_color(TAB_TO_TYPE)
     made[START].set_tab_color(ACCENT)
     for name, sheet in made.items():
@@ -183,6 +198,8 @@ def _write_sheet(
         return write_grid(context, sheet, grid)
     if name in TABLE_SHEETS:
         return write_tables(context, sheet, name)
+    if name in BOOK_OF:
+        return write_book(context, sheet, BOOK_OF[name])
     return _WRITERS[name](context, sheet)
 
 
@@ -191,6 +208,8 @@ _WRITERS = {
     JOBS: write_jobs,
     CIRCUITS: write_circuits,
     DIRECTORY: write_directory,
+    SETTINGS: write_settings,
+    LINE_PRICES: write_line_prices,
     LOCAL_RULES: write_local_rules,
     LISTS: write_lists,
     PROVENANCE: write_provenance,

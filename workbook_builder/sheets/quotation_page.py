@@ -1,0 +1,82 @@
+"""The quotation for the client: scope, price, what is not in it, cautions, in plain words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from .job_page import JobPage, Line
+from .layout import Layout
+from .model import CompiledSheet
+
+QUOTATION = "Quotation"
+ROW_CELL = "$H$4"
+DATE_CELL = "$C$7"
+"""Where a person types the date of the offer."""
+
+ADDED = "in_added"
+FIRST_SCOPE = 10
+
+SCOPE = (
+    ("The present panel serves the new loads; no panel is added.", "option_chosen=existing spaces"),
+    ("A panel of {added_spaces_chosen:0} spaces with a {added_bus_chosen_a:0} A bus is added ({panel_place}).", ADDED),
+    ("It is fed by a {feeder_breaker_a:0} A breaker in the main panel, {wiring}, {material}, {run_ft:0} ft.", ADDED),
+    ("{moved_circuits:0} circuits move to it, to make room.", "moved_here"),
+    ("Load management holds the vehicle supply at {set_point_whole_a:0} A in all.", "in_control"),
+    ("The service grows from {service_a:0} A to {new_service_a:0} A: meter base, conductors, main panel.", "in_service"),
+    ("Breakers for {planned_2pole:0} two-pole and {add_1pole:0} one-pole new circuits, landed and labelled.", ""),
+    ("Permit, inspection, panel directory, torque record and readings.", ""),
+    ("{wall_repairs:0} wall repairs by others, one coat of texture, no paint.", "repairs_here"),
+    ("{trench_ft:0} ft of trench, dug and filled again.", "trench_here"),
+)
+"""Words and where they are shown."""
+
+PRICE = (
+    Line("A23", "Price: {price_likely_usd:$} USD", look="price"),
+    Line("A24", "Eight in ten jobs like this cost between {price_low_usd:$} and {price_high_usd:$} USD."),
+)
+
+EXCLUDED = (
+    "The equipment itself: vehicle supply unit, heat pump, appliances, solar and storage.",
+    "Wiring beyond the branch breakers, outlets and their boxes.",
+    "Fees and work of the utility; paving, planting and painting.",
+    "What is found behind walls and could not be seen, and changes the inspector asks for.",
+)
+
+CAUTIONS = (
+    "The lugs on the line side of a panel stay live with its main switched off.",
+    "Work on meter and service belongs to the utility and to licensed people.",
+    "Local amendments and the inspector decide; this offer follows them.",
+)
+
+SCOPE_ROWS = len(SCOPE)
+
+
+def scope_lines() -> tuple[Line, ...]:
+    """The scope, a cell each."""
+    return tuple(
+        Line(f"A{FIRST_SCOPE + place}", words, when=when, look="words")
+        for place, (words, when) in enumerate(SCOPE)
+    )
+
+
+HEAD = (
+    Line("A6", "{site}", look="strong"),
+    Line("A7", "Job {job_no}, visit by {estimator}"),
+)
+
+
+def lines() -> tuple[Line, ...]:
+    """Every line that shows the job."""
+    return (*HEAD, *scope_lines(), *PRICE)
+
+
+def quotation_formulas(sheets: Sequence[CompiledSheet], layout: Layout) -> dict[str, str]:
+    """Every formula of the page by the cell it stands in, no leading `=`."""
+    page = JobPage(sheets, layout, ROW_CELL)
+    formulas = page.head_formulas()
+    formulas |= {line.cell: page.formula(line) for line in lines()}
+    formulas["A3"] = layout.setting_cell("company_name")
+    formulas["C3"] = layout.setting_cell("company_licence")
+    days = layout.setting_cell("valid_days")
+    formulas["A8"] = f'"This offer holds for "&ROUND({days}, 0)&" days from the date."'
+    return formulas
