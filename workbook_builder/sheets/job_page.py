@@ -29,7 +29,7 @@ LONGEST = 255
 class Line:
     """Words with names in braces for one cell, shown where the test holds.
 
-    when is empty, or `name` (1, or more than 0), `name=words` or `name<>words`.
+    when is empty, or tests joined by ` and `: `name` (more than 0), `name=words`, `name<>words`.
     look names how the cell is written; number is its number format.
     """
 
@@ -102,6 +102,10 @@ class JobPage:
         return f"FIXED({value}, 0)" if found[2] == "$" else value
 
     def _test(self, when: str) -> str:
+        tests = [self._one_test(one) for one in when.split(" and ")]
+        return tests[0] if len(tests) == 1 else f"AND({', '.join(tests)})"
+
+    def _one_test(self, when: str) -> str:
         for sign in ("<>", "="):
             name, found, words = when.partition(sign)
             if found:
@@ -115,13 +119,13 @@ def names_in(lines: Iterable[Line]) -> set[str]:
     for line in lines:
         found |= {one[1] for one in _NAME.finditer(line.words)}
         if line.when:
-            found.add(re.split(r"<>|=", line.when)[0])
+            found |= {re.split(r"<>|=", one)[0] for one in line.when.split(" and ")}
     return found
 
 
 def value_of(line: Line, row: Mapping[str, object] | None) -> object:
     """What a line shows of a job: the last result kept in its cell; blank without a job."""
-    if row is None or (line.when and not _holds(line.when, row)):
+    if row is None or (line.when and not all(_holds(one, row) for one in line.when.split(" and "))):
         return ""
     alone = _NAME.fullmatch(line.words)
     if alone and not alone[2]:

@@ -20,13 +20,13 @@ SCOPE = (
     ("The present panel serves the new loads; no panel is added.", "option_chosen=existing spaces"),
     ("A panel of {added_spaces_chosen:0} spaces with a {added_bus_chosen_a:0} A bus is added ({panel_place}).", ADDED),
     ("It is fed by a {feeder_breaker_a:0} A breaker in the main panel, {wiring}, {material}, {run_ft:0} ft.", ADDED),
-    ("{moved_circuits:0} circuits move to it, to make room.", "moved_here"),
+    ("{moved_circuits:0} circuits move to it, to make room.", "in_added and moved_circuits"),
     ("Load management holds the vehicle supply at {set_point_whole_a:0} A in all.", "in_control"),
     ("The service grows from {service_a:0} A to {new_service_a:0} A: meter base, conductors, main panel.", "in_service"),
     ("Breakers for {planned_2pole:0} two-pole and {add_1pole:0} one-pole new circuits, landed and labelled.", ""),
     ("Permit, inspection, panel directory, torque record and readings.", ""),
-    ("{wall_repairs:0} wall repairs by others, one coat of texture, no paint.", "repairs_here"),
-    ("{trench_ft:0} ft of trench, dug and filled again.", "trench_here"),
+    ("{wall_repairs:0} wall repairs by others, one coat of texture, no paint.", "in_added and wall_repairs"),
+    ("{trench_ft:0} ft of trench, dug and filled again.", "in_added and trench_ft"),
 )
 """Words and where they are shown."""
 

@@ -40,9 +40,9 @@ def write_directory(context: Context, sheet: PlainFormulaSheet) -> int:
     head(context, sheet, TITLE, NOTE, note_at=_LINKS)
     job, panel = first_pick(context)
     _write_words(context, sheet)
-    _write_pick(context, sheet, page.JOB_CELL, job, job_numbers(context.layout), "Job number",
+    write_pick(context, sheet, page.JOB_CELL, job, job_numbers(context.layout), "Job number",
                 "One of the job numbers of Jobs.")  # fmt: skip
-    _write_pick(context, sheet, page.PANEL_CELL, panel, context.layout.choices("panel"), "Panel",
+    write_pick(context, sheet, page.PANEL_CELL, panel, context.layout.choices("panel"), "Panel",
                 "main or added.")  # fmt: skip
     formulas = page.directory_formulas(context.sheets, context.layout)
     values = _values(context, job, panel)
@@ -95,7 +95,7 @@ def _write_words(context: Context, sheet: PlainFormulaSheet) -> None:
         sheet.write_number(row - 1, number_of(columns["space"]), number, space)
 
 
-def _write_pick(
+def write_pick(
     context: Context, sheet: PlainFormulaSheet, cell: str, value: str, source: str, title: str, words: str
 ) -> None:
     look = context.formats.get(
