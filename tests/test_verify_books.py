@@ -62,7 +62,7 @@ CHANGES = {
     "labour unit": {book_cell("labour_units", "L01", "high"): 6},
     "rate": {book_cell("market", "medium", "high"): 44.5},
     "setting": {setting_cell("tax_percent"): 9.5},
-    "factor": {book_cell("factors", "condition sound", "high"): 1.5},
+    "factor": {book_cell("factors", "age middle", "high"): 1.5},
 }  # fmt: skip
 
 
@@ -169,6 +169,26 @@ def test_lines_added_in_blank_rows_count(engine: str, book: Path, tmp_path: Path
     assert len(report.input_faults) == 2
     assert recalculated_frame(changed, engine=engine)["books_bad"][0] == 2
     assert any(f"Price book!E{SPARE} feeder breaker|500, likely: 900" in str(one) for one in report.changes)
+
+
+@pytest.mark.parametrize("engine", ENGINES)
+def test_an_added_size_gets_its_price_below_blank_rows(engine: str, tmp_path: Path) -> None:
+    """A bus that the shipped book has no panel for: without a price first, then with the one typed in."""
+    if available(engine) is None:
+        pytest.skip(f"{engine} is not installed")
+    job = JOB | {"main_spaces_used": 20.0, "add_1pole": 1.0, "added_bus_wanted_a": 150.0}
+    write_book(tmp_path / "book.xlsx", pd.DataFrame([job], dtype=object))
+    row = SPARE + 2
+    cells = dict(zip([("Price book", f"{at}{row}") for at in "ADEF"], ("panel indoor|150", 100, 150, 200), strict=True))
+    changed = typed(tmp_path / "book.xlsx", tmp_path / "changed.xlsx", cells)
+
+    report = verify(changed, engines=[engine])
+    before, after = (recalculated_frame(path, engine=engine) for path in (tmp_path / "book.xlsx", changed))
+
+    assert report.clean, report.engines
+    assert (before["added_panels_place"][0], before["added_missing"][0]) == (0, 1)
+    assert after["added_panels_place"][0] == row - LAYOUT.books["price_book"].first_row + 1
+    assert (after["added_panels_usd"][0], after["added_missing"][0]) == (150, 0)
 
 
 def test_a_setting_out_of_order_stops_on_its_sheet(book: Path, tmp_path: Path) -> None:

@@ -112,14 +112,17 @@ def test_lines_and_columns_are_found_by_name(tmp_path: Path) -> None:
 
 
 def test_added_lines_count(tmp_path: Path) -> None:
+    """And the blank row above one does, since formulas know a line by its place."""
     row = LAST + 2
     added = {"A": "feeder breaker|500", "B": "2-pole", "C": "each", "D": 500, "E": 900, "F": 1500, "G": "yes"}
     found = _read(tmp_path, **{f"Price_book__{at}{row}": value for at, value in added.items()})
 
     assert found.faults == ()
-    line = found.books.lines["price_book"][-1]
+    blank, line = found.books.lines["price_book"][-2:]
+    assert blank.key == ""
+    assert math.isnan(blank.low)
     assert (line.key, line.low, line.likely, line.high, line.copper) == ("feeder breaker|500", 500, 900, 1500, True)
-    assert found.line_rows["price_book"][-1] == row
+    assert found.line_rows["price_book"][-2:] == (row - 1, row)
     assert found.book_rows["price_book"] == len(OURS.lines["price_book"]) + 3
     assert str(found.changes[0]) == f"Price book!D{row} feeder breaker|500, low: 500, built with nothing"
 

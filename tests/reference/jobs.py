@@ -8,7 +8,7 @@ import numpy as np
 import pandas as pd
 
 from workbook_builder.code_tables.load import load
-from workbook_builder.reference.run import calculate
+from workbook_builder.reference.run import calculate, plan
 
 PLAIN = {
     "job_no": "J1",
@@ -81,11 +81,33 @@ def random_jobs(rows: int, seed: int) -> pd.DataFrame:
     return jobs
 
 
+def feasible_jobs(rows: int, seed: int) -> pd.DataFrame:
+    """Random jobs of which many have a way that works."""
+    draw = np.random.default_rng(seed)
+    jobs = random_jobs(rows, seed).assign(
+        panel_condition="sound", interlock="yes", egc_wanted=None, feeder_breaker_wanted_a=0.0,
+        added_bus_wanted_a=0.0, added_spaces_wanted=0.0, service_a=draw.choice([200.0, 300.0, 320.0], rows),
+        panel_place=draw.choice(["same wall", "same building"], rows), terminals="75 C", branch_limit_a=0.0,
+        main_bus_a=400.0, main_spaces=42.0, main_spaces_used=draw.integers(30, 43, rows).astype(float),
+        add_1pole=draw.integers(0, 3, rows), add_2pole=draw.integers(0, 2, rows), trench_ft=0.0,
+        floor_area_ft2=draw.integers(1000, 5000, rows), wet_location="no", room="garage",
+        two_circuit_spaces=draw.integers(0, 6, rows), moved_in_raceway="no", load_method="existing dwelling",
+        wiring="EMT", line_v=240.0, ambient_c=30.0, moved_three_wire="no", clear_width_in=None,
+        clear_depth_in=None, clear_height_in=None, top_breaker_height_in=None,
+    )  # fmt: skip
+    return jobs
+
+
 def results_of(**entries: object) -> pd.Series:
     """Results of the plain job with these entries, under parameters as they are. It must be ready."""
     row = calculate(plain_job(**entries)).iloc[0]
     assert row["row_state"] == "ready", row["row_state"]
     return row
+
+
+def by_themselves(results: pd.DataFrame) -> pd.DataFrame:
+    """The results without those that look at all jobs at once."""
+    return results.drop(columns=[one.name for one, _ in plan().together])
 
 
 def loaded(amperes: float, **entries: object) -> pd.Series:

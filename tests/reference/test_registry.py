@@ -14,6 +14,7 @@ import pytest
 
 from workbook_builder import reference
 from workbook_builder.code_tables.load import load
+from workbook_builder.reference.books import book_values
 from workbook_builder.reference.plan import is_of_circuits, is_of_entries
 from workbook_builder.reference.registry import registered, rule
 from workbook_builder.reference.run import calculate_all, plan
@@ -24,7 +25,8 @@ from .jobs import plain_job, quoted_words
 FOLDER = Path(reference.__file__).parent
 MODULES = sorted(path.stem for path in FOLDER.glob("*.py") if path.stem != "__init__")
 RULES = load().rules
-MADE = ("entries", "ready_job_no", "row_number", "by_job")
+SETTINGS = [name for name, one in load().books.settings.items() if one.unit != "text"]
+MADE = ("entries", "ready_job_no", "row_number", "by_job", *book_values(load().books))
 """Inputs of rules that are no column."""
 
 CHOICES = (
@@ -42,7 +44,7 @@ def test_names_of_rules_fields_and_parameters_are_apart() -> None:
     """A rule function finds its inputs by name."""
     fields = [field.name for field in (*load().job_fields, *load().circuit_fields)]
     fields.remove("job_no")  # ties a circuit to its job
-    names = [*RULES, *fields, *load().parameters]
+    names = [*RULES, *fields, *load().parameters, *SETTINGS, *book_values(load().books)]
 
     assert [name for name in set(names) if names.count(name) > 1] == []
 
@@ -50,7 +52,7 @@ def test_names_of_rules_fields_and_parameters_are_apart() -> None:
 @pytest.mark.parametrize("name", RULES)
 def test_inputs_of_a_rule_exist(name: str) -> None:
     fields = (*load().job_fields, *load().circuit_fields)
-    known = {*RULES, *load().parameters, *(field.name for field in fields), *MADE}
+    known = {*RULES, *load().parameters, *SETTINGS, *(field.name for field in fields), *MADE}
     needs = {need.removesuffix("_blank") for need in registered()[name].needs}
 
     assert needs - known == set()

@@ -1,24 +1,26 @@
 """What the formulas on the books should give: states, means, variances and the cells of Line prices.
 
-The reference's statistics, put at the places where the formulas stand.
+The reference's statistics of the books, put at the places where the formulas stand.
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
-from ..code_tables.books import LABOUR_UNITS, LIMITS, PRICE_BOOK, Books, Setting
+import pandas as pd
+
+from ..code_tables.books import Books
 from ..reference.books import book_statistics
-from ..sheets.layout import LINE_PRICES, LINE_ROWS, LINE_STATISTICS, SETTINGS, Layout
+from ..sheets.layout import LINE_PRICES, LINE_ROWS, LINE_STATISTICS, SETTINGS, BookPlace, Layout
 from ..sheets.model import CompiledSheet
 
-OK, STOP = "OK", "STOP"
-"""States as the reference knows them; after STOP the workbook says what is wrong."""
+STOP = "STOP"
+"""The state of a line that is out of order; the workbook says after it what is wrong."""
 
-TEXT_UNIT = "text"
+LINES = {"Takeoff": "takeoff_lines", "Labour": "work_lines"}
+"""The reference's statistics of the lines whose quantities stand on these sheets."""
 
-Values = dict[str, dict[str, object]]
+Cells = dict[str, object]
 
 
 def book_values(
@@ -27,37 +29,43 @@ def book_values(
     layout: Layout,
     *,
     line_rows: Mapping[str, Sequence[int]] | None = None,
-) -> Values:
-    """The value of every formula on the books by sheet and cell; a state of `STOP` stands for all that begin so.
+) -> dict[str, Cells]:
+    """The value of every formula on the books, by sheet and cell; `STOP` stands for each state that begins so.
 
-    line_rows: the sheet row of each line of each book; without it they stand
-    in order from the first row.
+    line_rows: the sheet row of each line of each book; without it the lines
+    stand one below the other from the first row.
     """
     statistics = book_statistics(books)
-    values: Values = {}
+    values: dict[str, Cells] = {}
     for name, place in layout.books.items():
-        lines = books.lines[name]
-        rows = line_rows[name] if line_rows else range(place.first_row, place.first_row + len(lines))
-        of_row = dict(zip(rows, statistics[name], strict=True))
-        values[place.sheet] = cells = {}
-        for row in range(place.first_row, place.last_row + 1):
-            one = of_row.get(row)
-            for column, value in (
-                ("state", one.state if one else ""),
-                ("mean", one.mean if one else 0.0),
-                ("variance", one.variance if one else 0.0),
-            ):
-                cells[f"{place.letter_of(column)}{row}"] = value
+        found = statistics[name]
+        rows = line_rows[name] if line_rows else range(place.first_row, place.first_row + len(found))
+        values[place.sheet] = _book(found, place, rows)
     state = layout.settings.letter_of("state")
-    values[SETTINGS] = {
-        f"{state}{row}": _setting_state(books.settings[name]) for name, row in layout.setting_rows.items()
-    }
-    values[LINE_PRICES] = dict(_line_cells(books, statistics, sheets, layout))
+    settings = statistics[SETTINGS.lower()].set_index("key")["state"]
+    values[SETTINGS] = {f"{state}{row}": settings[name] for name, row in layout.setting_rows.items()}
+    values[LINE_PRICES] = {}
+    for sheet in sheets:
+        if sheet.name in LINE_ROWS:
+            values[LINE_PRICES] |= _lines(statistics[LINES[sheet.name]], sheet)
     return values
 
 
-def _setting_state(setting: Setting) -> str:
-    if setting.unit == TEXT_UNIT:
-        return OK
-    low, high = LIMITS.get(setting.name, (0, math.inf))
-    return OK if isinstance(setting.value, float | int) and low <= setting.value <= high else STOP
+def _book(statistics: pd.DataFrame, place: BookPlace, rows: Sequence[int]) -> Cells:
+    """State, mean and variance of every row; a row without a line has none, 0 and 0."""
+    blank = {"state": "", "mean": 0.0, "variance": 0.0}
+    lines = dict(zip(rows, statistics.to_dict("records"), strict=True))
+    return {
+        f"{place.letter_of(column)}{row}": lines.get(row, blank)[column]
+        for row in range(place.first_row, place.last_row + 1)
+        for column in blank
+    }
+
+
+def _lines(statistics: pd.DataFrame, sheet: CompiledSheet) -> Cells:
+    """The four cells of every line of a sheet, in the column of its quantity."""
+    return {
+        f"{sheet.letter_of(name)}{LINE_ROWS[sheet.name] + down}": line[statistic]
+        for name, line in statistics.to_dict("index").items()
+        for down, statistic in enumerate(LINE_STATISTICS)
+    }

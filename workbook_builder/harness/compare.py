@@ -10,6 +10,7 @@ import pandas as pd
 
 from ..sheets.layout import LINE_PRICES, LINE_ROWS, LINE_STATISTICS, Layout, letter
 from ..sheets.model import FIRST_ROW, MARK_ROW, CompiledSheet
+from .book_values import STOP
 from .engines import CellError, Grid
 from .engines.cells import position
 
@@ -122,7 +123,7 @@ def compare_cells(
             name = _book_column(layout, sheet, row, number)
             columns.add((sheet, name))
             found = _at(grids.get(sheet, []), row, number)
-            if not (agree(found, value) or (value == "STOP" and str(found).startswith("STOP: "))):
+            if not (agree(found, value) or (value == STOP and str(found).startswith("STOP: "))):
                 differences.append(Difference(sheet, cell, name, "", found, value))
     return Comparison(sum(map(len, expected.values())), len(columns), tuple(differences))
 

@@ -16,7 +16,7 @@ from ..reader.book_prices import Change
 from ..reference.run import calculate_all
 from ..sheets.books import book_formulas
 from ..sheets.compile import compile_book
-from ..sheets.directory import DIRECTORY, directory_formulas
+from ..sheets.pages import page_formulas
 from ..sheets.layout import LINE_ROWS, Layout, letter
 from ..sheets.model import CIRCUIT_GRID, FIRST_ROW, JOB_GRID, CompiledSheet
 from ..sheets.order import SHEETS
@@ -222,9 +222,9 @@ def as_built(
         for number, column in enumerate(sheet.columns, start=2):
             for row in range(FIRST_ROW, layout.grids[sheet.grid].last_row + 1):
                 look(sheet.name, row, number, column.name, column.at(row)[1:])
-    if any(sheet.grid == CIRCUIT_GRID for sheet in sheets):
-        for cell, built in directory_formulas(sheets, layout).items():
-            look(DIRECTORY, *position(cell), "", built)
+    for page, cells in page_formulas(sheets, layout).items():
+        for cell, built in cells.items():
+            look(page, *position(cell), "", built)
     has_books = set(LINE_ROWS) <= {sheet.name for sheet in sheets}
     for sheet, cells in (book_formulas(sheets, layout) if has_books else {}).items():
         for cell, built in cells.items():

@@ -32,6 +32,9 @@ TEXT_UNIT = "text"
 NAMED_UNITS = (PRICE_BOOK, LABOUR_UNITS)
 """Books whose lines each have a unit; in the other two all have the same one."""
 
+BLANK = BookLine("", "", "", math.nan, math.nan, math.nan, False, "", "")
+"""A blank row between lines."""
+
 AMOUNT = "a number of 0 or more"
 _TYPE = "type the number"
 _WRITE_BACK = "write it as a new workbook has it"
@@ -58,7 +61,7 @@ class BookPrices:
 
     books is None for a workbook without them. book_rows: rows of each book,
     blank ones too. line_rows: the sheet row of each line of `books`, in the
-    same order; setting_rows: that of each setting. changes: what is not as
+    same order, where a blank row above the last line is a line without key and numbers; setting_rows: that of each setting. changes: what is not as
     built, which is nothing wrong.
     """
 
@@ -120,21 +123,28 @@ def _last_row(grid: Grid, columns: Iterable[str]) -> int:
 
 
 def _lines(name: str, grid: Grid, last: int, faults: list[Fault]) -> dict[int, BookLine]:
-    """Lines by row; a row counts that has a key or a number, and is told of where it lies below the last one."""
+    """Lines by row, blank rows between them too: a place in the book counts these.
+
+    A row that has neither key nor number is blank.
+    """
     ours = load().books.keys(name)
     found: dict[int, BookLine] = {}
     seen: set[str] = set()
-    for row in sorted(grid.rows):
-        typed = ("key", *POINTS)
-        if row <= grid.mark_row or all(grid.cell(row, column) == NOTHING for column in typed):
-            continue
-        if row > last:
-            faults.append(
-                grid.fault(
-                    row, "key", "a line below the last row", "above it",
-                    "it is not counted: build with a longer book for more lines than there are blank rows",
-                )
-            )  # fmt: skip
+    used = [
+        row for row in sorted(grid.rows)
+        if row > grid.mark_row and any(grid.cell(row, column) != NOTHING for column in ("key", *POINTS))
+    ]  # fmt: skip
+    faults += [
+        grid.fault(
+            row, "key", "a line below the last row", "above it",
+            "it is not counted: build with a longer book for more lines than there are blank rows",
+        )
+        for row in used if row > last
+    ]  # fmt: skip
+    used = [row for row in used if row <= last]
+    for row in range(grid.mark_row + 1, max([grid.mark_row, *used]) + 1):
+        if row not in used:
+            found[row] = BLANK
             continue
         key = _key(name, grid, row, ours, seen, faults)
         numbers = {point: _number(grid, row, point, faults) for point in POINTS}

@@ -16,17 +16,22 @@ from workbook_builder.reference.by_job import ByJob
 from workbook_builder.reference.choice import Choice, spell
 from workbook_builder.reference.inputs import Entries
 from workbook_builder.reference.plan import YES_NO, is_of_circuits, is_of_entries, plan
-from workbook_builder.reference.registry import Registered
+from workbook_builder.reference.registry import Registered, Source
 from workbook_builder.reference.rounding import round6
 
 
 @dataclass(frozen=True)
 class Jobs:
-    """Entries of all jobs, which of them are ready, the parameters, and the results to be filled."""
+    """Entries of all jobs, which of them are ready, what holds for all, and the results to be filled.
+
+    parameters: parameters and settings; books: what the books say, by the
+    names that rules use.
+    """
 
     entries: Entries
     ready: np.ndarray
     parameters: Mapping[str, float | np.ndarray]
+    books: Mapping[str, object]
     results: Mapping[str, np.ndarray]
 
 
@@ -87,6 +92,34 @@ def calculate_blocks(jobs: Jobs, circuits: Circuits, *, size: int) -> None:
             task.result()
 
 
+def calculate_together(jobs: Jobs) -> None:
+    """Computes the rules that look at all jobs at once, after the others, for the ready rows."""
+    rows = slice(None) if jobs.ready.all() else np.flatnonzero(jobs.ready)
+    values: dict[str, object] = {}
+
+    def value(source: str) -> object:
+        if source in values:
+            return values[source]
+        if source in jobs.entries.used:
+            return plain(_part(jobs.entries.used[source], rows))
+        return jobs.parameters[source] if source in jobs.parameters else jobs.results[source][rows]
+
+    for one, how in plan().together:
+        with np.errstate(invalid="ignore", divide="ignore"):
+            found = how.function(**{name: value(source) for name, source in how.inputs.items()})
+        column = jobs.results[one.name]
+        column[:] = plan().blank_of(one.name)
+        values[one.name] = _write(one, found, column, rows)
+
+
+def _write(one: Rule, found: object, column: np.ndarray, rows: slice | np.ndarray) -> object:
+    """Puts a result where it belongs, rounded where it is a number, and returns it."""
+    if one.kind == "number":
+        found = round6(found)
+    column[rows] = spell(found.words, found.codes) if one.name in plan().sentences else found
+    return found
+
+
 class _Block:
     """Some of the jobs and all their circuits: values by name, and where the results go."""
 
@@ -111,7 +144,7 @@ class _Block:
         edition = inputs.edition_index(values["code_edition"]) - 1
         for name, value in jobs.parameters.items():
             values[name] = value[edition] if isinstance(value, np.ndarray) else value
-        return values
+        return values | dict(jobs.books)
 
     def _circuit_values(self, entries: Entries, job: np.ndarray) -> dict[str, object]:
         rows = self._circuit_rows
@@ -123,7 +156,7 @@ class _Block:
 
     def calculate(self) -> None:
         with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-            for one, how in plan().order:
+            for one, how in plan().alone:
                 if is_of_circuits(one):
                     given = {name: self._for_circuit(source) for name, source in how.inputs.items()}
                     self._keep(one, how, how.function(**given), circuit=True)
@@ -131,13 +164,15 @@ class _Block:
                     given = {name: self._for_job(source) for name, source in how.inputs.items()}
                     self._keep(one, how, how.function(**given), circuit=False)
 
-    def _for_job(self, source: str | float) -> object:
+    def _for_job(self, source: Source) -> object:
         """An input of a rule of jobs; beside `by_job`, columns of circuits are known too."""
+        if isinstance(source, tuple):
+            return tuple(self._for_job(one) for one in source)
         if not isinstance(source, str):
             return source
         return plain(self._jobs[source] if source in self._jobs else self._circuits[source])
 
-    def _for_circuit(self, source: str | float) -> object:
+    def _for_circuit(self, source: Source) -> object:
         """An input of a rule of circuits: of the circuit, else of its job."""
         if not isinstance(source, str):
             return source
@@ -147,14 +182,10 @@ class _Block:
 
     def _keep(self, one: Rule, how: Registered, found: object, *, circuit: bool) -> None:
         """Writes a result where it belongs and keeps it for the rules that need it."""
-        if one.kind == "number":
-            found = round6(found)
         column = self._results[circuit][one.name]
         if self._unready is not None and not circuit:
             column[self._unready] = plan().blank_of(one.name)
-        is_sentence = one.name in plan().sentences
-        rows = self._circuit_rows if circuit else self._rows
-        column[rows] = spell(found.words, found.codes) if is_sentence else found
+        found = _write(one, found, column, self._circuit_rows if circuit else self._rows)
         if how.words == YES_NO:
             found = np.asarray(found) == 1
         elif how.words and one.kind in ("choice", "text"):

@@ -183,11 +183,8 @@ def gec_table_size(
     Inputs: panel_place, feeder_size, feeder_mils [cmil], material.
     Result: position of the size, 0 for blank.
     """
-    copper_row = lookup.rows_under("electrode_conductor", "copper over", feeder_mils)
-    aluminum_row = lookup.rows_under("electrode_conductor", "aluminum over", feeder_mils)
-    row = np.where(material.is_("aluminum"), aluminum_row, copper_row)
-    size = lookup.size_column("electrode_conductor", "copper")[row]
-    return np.where(panel_place.is_("other building") & (feeder_size > 0), size, 0)
+    there = panel_place.is_("other building") & (feeder_size > 0)
+    return np.where(there, lookup.electrode_size(material, feeder_mils), 0)
 
 
 @rule("electrode_largest")
@@ -201,12 +198,13 @@ def electrode_largest(electrode: Choice, rod_largest: np.ndarray, concrete_large
     return np.where(electrode.is_("rods"), rod_largest, concrete).astype(np.int64)
 
 
-@rule("gec_size")
-def gec_size(gec_table_size: np.ndarray, electrode_largest: np.ndarray) -> np.ndarray:
+@rule("gec_size", table_size="gec_table_size")
+@rule("service_electrode_size", table_size="service_electrode_table")
+def electrode_conductor_size(table_size: np.ndarray, electrode_largest: np.ndarray) -> np.ndarray:
     """The table size, never larger than the electrode needs.
 
-    Section: 250.32, 250.66.
+    Section: 250.32 (another building), 250.66.
     Inputs: sizes. Result: position of the size, 0 for blank.
     """
-    limited = np.minimum(gec_table_size, electrode_largest)
-    return np.where(electrode_largest > 0, limited, gec_table_size)
+    limited = np.minimum(table_size, electrode_largest)
+    return np.where(electrode_largest > 0, limited, table_size)

@@ -67,6 +67,18 @@ def size_position(size: str | float) -> int:
     return sizes().index(text) + 1
 
 
+def trade_size_position(size: str | float) -> int:
+    """Position of a trade size written as text or number. ValueError names what was found.
+
+    >>> trade_size_position(1), trade_size_position("1-1/2")
+    (3, 5)
+    """
+    text = f"{size:g}" if isinstance(size, int | float) else str(size).strip()
+    if text not in trade_sizes():
+        raise ValueError(f"{size!r} is no trade size; expected one of {', '.join(trade_sizes())}")
+    return trade_sizes().index(text) + 1
+
+
 def position_of(chosen: Choice) -> np.ndarray:
     """Positions of sizes chosen by word; 0 for blank."""
     places = {word: size_position(word) for word in chosen.words}
@@ -168,6 +180,21 @@ def circular_mils(position: np.ndarray) -> np.ndarray:
     return at_position("bare_conductor", "circular_mils", position)
 
 
+def mils_of_size(size: np.ndarray | float) -> np.ndarray:
+    """Circular mils [cmil] of a parameter that is a size, given as its position."""
+    return circular_mils(np.asarray(size).astype(np.int64))
+
+
+def size_words(position: np.ndarray) -> Choice:
+    """Conductor sizes as words; blank for a position of 0."""
+    return Choice(sizes(), np.subtract(position, 1))
+
+
+def trade_size_words(position: np.ndarray) -> Choice:
+    """Trade sizes as words; blank for a position of 0."""
+    return Choice(trade_sizes(), np.subtract(position, 1))
+
+
 def size_of_mils(mils: np.ndarray) -> np.ndarray:
     """Position of the smallest size with at least so many circular mils [cmil]."""
     return first_row_from("bare_conductor", "circular_mils", mils)
@@ -188,6 +215,16 @@ def grounding_size(metal: Choice, breaker_a: np.ndarray) -> np.ndarray:
     row = first_row_from("equipment_ground", "rating_a", breaker_a)
     copper, aluminum = (size_column("equipment_ground", name)[row] for name in METALS)
     return np.where(metal.is_("aluminum"), aluminum, copper)
+
+
+def electrode_size(metal: Choice, mils: np.ndarray) -> np.ndarray:
+    """Position of the copper electrode conductor for conductors of that metal and so many circular mils
+    [cmil]; of the last row for NaN.
+
+    Source: Table 250.66.
+    """
+    copper, aluminum = (rows_under("electrode_conductor", f"{name} over", mils) for name in METALS)
+    return size_column("electrode_conductor", "copper")[np.where(metal.is_("aluminum"), aluminum, copper)]
 
 
 def impedance_columns() -> tuple[str, ...]:

@@ -1,4 +1,4 @@
-"""Which way is chosen: the allowances, the cheapest that works, the reason."""
+"""Which way is chosen: the ranks, the cheapest that works, the reason."""
 
 from __future__ import annotations
 
@@ -9,98 +9,63 @@ from workbook_builder.reference.registry import rule
 from workbook_builder.reference.texts import first_text, is_blank
 
 WAYS = ("existing spaces", "added panel", "load control", "larger service")
-"""In the order of preference where allowances are equal."""
+"""In the order of preference where ranks are equal."""
 
 
-@rule("existing_spaces_allowance_usd", allowance="allowance_existing_spaces")
-@rule("added_panel_allowance_usd", allowance="allowance_added_panel")
-@rule("larger_service_allowance_usd", allowance="allowance_larger_service")
-def allowance_usd(allowance: np.ndarray) -> np.ndarray:
-    """One provisional figure for a way, not a price.
+@rule("existing_spaces_rank_usd", price="existing_spaces_price_usd", works="existing_spaces_feasible")
+@rule("added_panel_rank_usd", price="added_panel_price_usd", works="added_panel_feasible")
+@rule("load_control_rank_usd", price="load_control_price_usd", works="load_control_feasible")
+@rule("larger_service_rank_usd", price="larger_service_price_usd", works="larger_service_feasible")
+def rank_usd(price: np.ndarray, works: np.ndarray, unpriced_usd: float) -> np.ndarray:
+    """What a way is ranked by: its price; behind all prices where it has none, last where it fails.
 
     Section: own rule.
-    Inputs: allowance [USD]. Result: [USD].
+    Inputs: price, unpriced_usd [USD], works [yes or no]. Result: [USD].
+
+    >>> rank_usd(np.array([900.0, np.nan, 900.0]), np.array([True, True, False]), 1e6).tolist()
+    [900.0, 1000000.0, 2000000.0]
     """
-    return allowance
+    priced = np.where(np.isnan(price), unpriced_usd, price)
+    return np.where(works, priced, 2.0 * unpriced_usd)
 
 
-@rule("load_control_allowance_usd")
-def load_control_allowance_usd(
-    *,
-    allowance_load_control: np.ndarray,
-    allowance_added_panel: np.ndarray,
-    control_in_main: np.ndarray,
+@rule("lowest_rank_usd")
+def lowest_rank_usd(
+    existing_spaces_rank_usd: np.ndarray,
+    added_panel_rank_usd: np.ndarray,
+    load_control_rank_usd: np.ndarray,
+    larger_service_rank_usd: np.ndarray,
 ) -> np.ndarray:
-    """Load control, with an added panel where the present one does not do.
+    """The lowest of the four ranks.
 
     Section: own rule.
-    Inputs: allowances [USD], control_in_main [yes or no]. Result: [USD].
+    Inputs: ranks [USD]. Result: [USD].
     """
-    return allowance_load_control + np.where(control_in_main, 0.0, allowance_added_panel)
-
-
-def _over_feasible(allowances: tuple[np.ndarray, ...], works: tuple[np.ndarray, ...]) -> np.ndarray:
-    """Allowances, a row a way; infinite for a way that does not work."""
-    shape = np.broadcast_shapes(*(np.shape(one) for one in (*allowances, *works)))
-    pairs = zip(allowances, works, strict=True)
-    return np.array([np.broadcast_to(np.where(does, cost, np.inf), shape) for cost, does in pairs])
-
-
-@rule("lowest_allowance_usd")
-def lowest_allowance_usd(
-    *,
-    existing_spaces_allowance_usd: np.ndarray,
-    added_panel_allowance_usd: np.ndarray,
-    load_control_allowance_usd: np.ndarray,
-    larger_service_allowance_usd: np.ndarray,
-    existing_spaces_feasible: np.ndarray,
-    added_panel_feasible: np.ndarray,
-    load_control_feasible: np.ndarray,
-    larger_service_feasible: np.ndarray,
-) -> np.ndarray:
-    """The lowest allowance of the ways that work; the highest of all where none does.
-
-    Section: own rule.
-    Inputs: allowances [USD], feasible [yes or no]. Result: [USD].
-    """
-    allowances = (
-        existing_spaces_allowance_usd,
-        added_panel_allowance_usd,
-        load_control_allowance_usd,
-        larger_service_allowance_usd,
-    )
-    works = (existing_spaces_feasible, added_panel_feasible, load_control_feasible, larger_service_feasible)
-    lowest = _over_feasible(allowances, works).min(axis=0)
-    highest = np.maximum.reduce(np.broadcast_arrays(*allowances))
-    return np.where(np.isinf(lowest), highest, lowest)
+    ranks = (existing_spaces_rank_usd, added_panel_rank_usd, load_control_rank_usd, larger_service_rank_usd)
+    return np.minimum.reduce(np.broadcast_arrays(*ranks))
 
 
 @rule("option_rank", words=("none", *WAYS))
 def option_rank(
     *,
-    existing_spaces_allowance_usd: np.ndarray,
-    added_panel_allowance_usd: np.ndarray,
-    load_control_allowance_usd: np.ndarray,
-    larger_service_allowance_usd: np.ndarray,
+    existing_spaces_rank_usd: np.ndarray,
+    added_panel_rank_usd: np.ndarray,
+    load_control_rank_usd: np.ndarray,
+    larger_service_rank_usd: np.ndarray,
     existing_spaces_feasible: np.ndarray,
     added_panel_feasible: np.ndarray,
     load_control_feasible: np.ndarray,
     larger_service_feasible: np.ndarray,
+    lowest_rank_usd: np.ndarray,
 ) -> np.ndarray:
-    """The way with the lowest allowance of those that work, the first of them on a tie.
+    """The way with the lowest rank, the first of them on a tie; none where no way works.
 
     Section: own rule.
-    Inputs: allowances [USD], feasible [yes or no]. Result: place in the words.
+    Inputs: ranks [USD], feasible [yes or no]. Result: place in the words.
     """
-    allowances = (
-        existing_spaces_allowance_usd,
-        added_panel_allowance_usd,
-        load_control_allowance_usd,
-        larger_service_allowance_usd,
-    )
-    works = (existing_spaces_feasible, added_panel_feasible, load_control_feasible, larger_service_feasible)
-    any_works = works[0] | works[1] | works[2] | works[3]
-    return np.where(any_works, _over_feasible(allowances, works).argmin(axis=0) + 1, 0)
+    ranks = (existing_spaces_rank_usd, added_panel_rank_usd, load_control_rank_usd, larger_service_rank_usd)
+    works = existing_spaces_feasible | added_panel_feasible | load_control_feasible | larger_service_feasible
+    return np.where(works, first_true(tuple(rank == lowest_rank_usd for rank in ranks)), 0)
 
 
 def _place_of(way: Choice) -> np.ndarray:
@@ -141,29 +106,24 @@ def chosen_feasible(
     return found
 
 
-@rule("chosen_allowance_usd")
-def chosen_allowance_usd(
+@rule("chosen_rank_usd")
+def chosen_rank_usd(
     *,
     option_chosen: Choice,
-    existing_spaces_allowance_usd: np.ndarray,
-    added_panel_allowance_usd: np.ndarray,
-    load_control_allowance_usd: np.ndarray,
-    larger_service_allowance_usd: np.ndarray,
+    existing_spaces_rank_usd: np.ndarray,
+    added_panel_rank_usd: np.ndarray,
+    load_control_rank_usd: np.ndarray,
+    larger_service_rank_usd: np.ndarray,
 ) -> np.ndarray:
-    """The allowance of the way chosen.
+    """The rank of the way chosen.
 
     Section: own rule.
-    Inputs: option_chosen, allowances [USD]. Result: [USD], blank without a way.
+    Inputs: option_chosen, ranks [USD]. Result: [USD], blank without a way.
     """
-    allowances = (
-        existing_spaces_allowance_usd,
-        added_panel_allowance_usd,
-        load_control_allowance_usd,
-        larger_service_allowance_usd,
-    )
+    ranks = (existing_spaces_rank_usd, added_panel_rank_usd, load_control_rank_usd, larger_service_rank_usd)
     found = np.full(option_chosen.codes.shape, np.nan)
-    for way, allowance in zip(WAYS, allowances, strict=True):
-        found = np.where(option_chosen.is_(way), allowance, found)
+    for way, rank in zip(WAYS, ranks, strict=True):
+        found = np.where(option_chosen.is_(way), rank, found)
     return found
 
 
@@ -181,16 +141,16 @@ def option_state(
     option_chosen: Choice,
     option_wanted: Choice,
     chosen_feasible: np.ndarray,
-    chosen_allowance_usd: np.ndarray,
-    lowest_allowance_usd: np.ndarray,
+    chosen_rank_usd: np.ndarray,
+    lowest_rank_usd: np.ndarray,
 ) -> np.ndarray:
     """Whether a way is chosen, works, and none that works is cheaper.
 
     Section: own rule.
-    Inputs: ways, chosen_feasible [yes or no], allowances [USD]. Result: place in the words.
+    Inputs: ways, chosen_feasible [yes or no], ranks [USD]. Result: place in the words.
     """
     given = ~is_blank(option_wanted)
-    dearer = chosen_allowance_usd > lowest_allowance_usd
+    dearer = chosen_rank_usd > lowest_rank_usd
     return first_true((is_blank(option_chosen), given & ~chosen_feasible, given & dearer))
 
 

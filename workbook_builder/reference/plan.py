@@ -10,6 +10,7 @@ from graphlib import TopologicalSorter
 from workbook_builder.code_tables.load import load
 from workbook_builder.code_tables.model import Rule
 from workbook_builder.reference import (  # noqa: F401  each module registers its rules
+    actuals,
     circuit_entries,
     circuit_groups,
     circuit_moves,
@@ -24,6 +25,13 @@ from workbook_builder.reference import (  # noqa: F401  each module registers it
     feeder_other,
     feeder_wiring,
     inputs,
+    labour_added,
+    labour_factors,
+    labour_hours,
+    labour_run,
+    labour_tasks,
+    line_costs,
+    line_items,
     loads_appliances,
     loads_cooking,
     loads_cooking_demand,
@@ -36,6 +44,9 @@ from workbook_builder.reference import (  # noqa: F401  each module registers it
     options_panel,
     options_service,
     options_spaces,
+    price_lines,
+    price_range,
+    price_ways,
     raceway,
     raceway_moved,
     solar,
@@ -44,6 +55,11 @@ from workbook_builder.reference import (  # noqa: F401  each module registers it
     spaces_added,
     spaces_legs,
     spaces_listed,
+    takeoff_added,
+    takeoff_common,
+    takeoff_design,
+    takeoff_run,
+    takeoff_service,
     working_space,
 )
 from workbook_builder.reference.choice import BLANK
@@ -51,6 +67,7 @@ from workbook_builder.reference.registry import Registered, registered
 
 YES_NO = ("no", "yes")
 CIRCUIT_SHEET = "Circuit check"
+TOGETHER = ("Actuals", "Houses of the same age")
 _CODED = ("choice", "state", "text", "size")
 _ENTRY_BANDS = ("Row", "Cross-checks")
 
@@ -58,11 +75,20 @@ _ENTRY_BANDS = ("Row", "Cross-checks")
 @dataclass(frozen=True)
 class Plan:
     """Rules in the order of their needs, the columns kept as codes with their words, and the
-    sentences, whose words are made with the numbers in them."""
+    sentences, whose words are made with the numbers in them.
 
-    order: tuple[tuple[Rule, Registered], ...]
+    alone holds those that look at one job and its circuits, together those
+    that look at all jobs at once, which come last."""
+
+    alone: tuple[tuple[Rule, Registered], ...]
+    together: tuple[tuple[Rule, Registered], ...]
     words: Mapping[str, tuple[str, ...]]
     sentences: frozenset[str]
+
+    @property
+    def order(self) -> tuple[tuple[Rule, Registered], ...]:
+        """All rules, each after what it needs."""
+        return self.alone + self.together
 
     def blank_of(self, name: str) -> object:
         """What a result column holds where there is no result."""
@@ -77,7 +103,7 @@ def plan() -> Plan:
     rules, functions = load().rules, registered()
     computed = {name: functions[name] for name in rules if not is_of_entries(rules[name])}
     graph = {name: [need for need in one.needs if need in computed] for name, one in computed.items()}
-    order = TopologicalSorter(graph).static_order()
+    order = [(rules[name], computed[name]) for name in TopologicalSorter(graph).static_order()]
     words = {}
     for name, one in computed.items():
         if rules[name].kind == "size":
@@ -86,12 +112,19 @@ def plan() -> Plan:
         elif rules[name].kind in _CODED and one.words:
             words[name] = one.words
     sentences = frozenset(name for name in computed if rules[name].kind == "text" and name not in words)
-    return Plan(tuple((rules[name], computed[name]) for name in order), words, sentences)
+    alone = tuple(one for one in order if not is_of_all_jobs(one[0]))
+    together = tuple(one for one in order if is_of_all_jobs(one[0]))
+    return Plan(alone, together, words, sentences)
 
 
 def is_of_circuits(one: Rule) -> bool:
     """Rules with a row for a circuit; all others have a row for a job."""
     return one.sheet == CIRCUIT_SHEET
+
+
+def is_of_all_jobs(one: Rule) -> bool:
+    """Rules of jobs that look at all jobs at once. No other rule may need one of them."""
+    return (one.sheet, one.band) == TOGETHER
 
 
 def is_of_entries(one: Rule) -> bool:

@@ -47,6 +47,37 @@ def round6(value: np.ndarray | float) -> np.ndarray:
     return rounded
 
 
+def cents(value: np.ndarray | float) -> np.ndarray:
+    """Rounds half away from zero at two decimals what is rounded at six decimals first.
+
+    Section: own rule.
+    Inputs: value [USD]. Result: [USD].
+    Limits: as round6.
+
+    Example: 1.005 is a half in decimals, and a little less as a binary number.
+    >>> float(cents(1.005)), float(cents(2.6749999)), float(cents(-1.005))
+    (1.01, 2.68, -1.01)
+    """
+    given = round6(value)
+    size = np.abs(given)
+    below = np.floor(size * 100.0)
+    tie = (2.0 * below + 1.0) / 200.0
+    return np.copysign((below + (size >= tie)) / 100.0, given) + 0.0
+
+
+def whole_above(value: np.ndarray | float) -> np.ndarray:
+    """The whole number at or over a value that is rounded at six decimals first.
+
+    Section: own rule.
+    Inputs: value [any unit]. Result: [the same unit].
+    Limits: 3.0000001 counts as 3, since it is 3 at six decimals.
+
+    >>> float(whole_above(3.0000001)), float(whole_above(3.01))
+    (3.0, 4.0)
+    """
+    return np.ceil(round6(value))
+
+
 def whole_below(value: np.ndarray | float) -> np.ndarray:
     """The whole number at or under a value that is rounded at six decimals first.
 

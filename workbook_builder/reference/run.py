@@ -7,10 +7,19 @@ from collections.abc import Callable, Mapping
 import numpy as np
 import pandas as pd
 
+from workbook_builder.code_tables.books import Books
 from workbook_builder.code_tables.load import load
 from workbook_builder.code_tables.model import EDITIONS
 from workbook_builder.reference import lookup
-from workbook_builder.reference.blocks import Circuits, Jobs, calculate_blocks, open_results, plain
+from workbook_builder.reference.blocks import (
+    Circuits,
+    Jobs,
+    calculate_blocks,
+    calculate_together,
+    open_results,
+    plain,
+)
+from workbook_builder.reference.books import book_statistics, book_values, setting_values
 from workbook_builder.reference.circuit_entries import circuit_job_row
 from workbook_builder.reference.faults import Fault, find_faults
 from workbook_builder.reference.frame import frame_of
@@ -18,14 +27,21 @@ from workbook_builder.reference.inputs import Entries, read_circuits, read_entri
 from workbook_builder.reference.plan import is_of_circuits, plan
 from workbook_builder.reference.registry import registered
 
-__all__ = ["calculate", "calculate_all", "faults", "faults_circuits", "plan"]
+__all__ = ["book_statistics", "calculate", "calculate_all", "faults", "faults_circuits", "plan"]
 
 BLOCK = 2**15
+TRADE_SIZES = ("large_raceway", "raceway_small")
+"""Parameters that are trade sizes of raceways; the other sizes are of conductors."""
 
 
-def calculate(raw: pd.DataFrame, *, overrides: Mapping[str, float | str] | None = None) -> pd.DataFrame:
+def calculate(
+    raw: pd.DataFrame,
+    *,
+    overrides: Mapping[str, float | str] | None = None,
+    books: Books | None = None,
+) -> pd.DataFrame:
     """Every rule of jobs and every entry as used, for jobs without a list of circuits; as calculate_all."""
-    return calculate_all(raw, None, overrides=overrides)[0]
+    return calculate_all(raw, None, overrides=overrides, books=books)[0]
 
 
 def calculate_all(
@@ -33,26 +49,33 @@ def calculate_all(
     raw_circuits: pd.DataFrame | None = None,
     *,
     overrides: Mapping[str, float | str] | None = None,
+    books: Books | None = None,
 ) -> tuple[pd.DataFrame, pd.DataFrame]:
     """Every rule and every entry as used: a frame for the jobs and one for the circuits.
 
     raw_jobs, raw_circuits: any of the job fields and of the circuit fields as
     columns; a cell is a number, a text, a date or blank (None, NaN, empty
     text). A blank row counts where rows are numbered. overrides: parameters
-    with one value for all editions. Numbers and counts are float64 with NaN
+    with one value for all editions, and settings. books: prices, labour units,
+    factors, wages and settings, those of the package where none are given; a
+    number that is missing there is NaN. Numbers and counts are float64 with NaN
     for blank, all other columns object with the empty text for blank. Rows
     that are not ready hold only their state, their entries, their checks and
-    the row of their job. Raises ValueError for an unknown column or parameter.
+    the row of their job. Raises ValueError for an unknown column, parameter or
+    setting.
     """
-    parameters = _parameters(overrides or {})
+    books = load().books if books is None else books
+    parameters = _parameters(overrides or {}, books)
     entries, state = _job_entries(raw_jobs, parameters)
     if raw_circuits is None:
         raw_circuits = pd.DataFrame(columns=[one.name for one in load().circuit_fields])
     listed, job_row = _circuit_entries(raw_circuits, entries, state, parameters)
     circuit_state = row_state(listed)
-    jobs = Jobs(entries, state == "ready", parameters, open_results(entries.rows, of_circuits=False))
+    results = open_results(entries.rows, of_circuits=False)
+    jobs = Jobs(entries, state == "ready", parameters, book_values(books), results)
     circuits = Circuits.of(listed, job_row=job_row, ready=circuit_state == "ready")
     calculate_blocks(jobs, circuits, size=BLOCK)
+    calculate_together(jobs)
     rules = load().rules.values()
     return (
         frame_of(
@@ -74,12 +97,12 @@ def calculate_all(
 
 def faults(raw: pd.DataFrame) -> list[Fault]:
     """Every fault of every row that has any entry, in the order of rows and fields."""
-    return find_faults(raw, _job_entries(raw, _parameters({}))[0])
+    return find_faults(raw, _job_entries(raw, _parameters({}, load().books))[0])
 
 
 def faults_circuits(raw_circuits: pd.DataFrame, raw_jobs: pd.DataFrame) -> list[Fault]:
     """Every fault of every circuit that has any entry, in the order of rows and fields."""
-    parameters = _parameters({})
+    parameters = _parameters({}, load().books)
     entries, state = _job_entries(raw_jobs, parameters)
     return find_faults(raw_circuits, _circuit_entries(raw_circuits, entries, state, parameters)[0])
 
@@ -119,17 +142,21 @@ def _circuit_entries(
     return entries, job_row
 
 
-def _parameters(overrides: Mapping[str, float | str]) -> dict[str, float | np.ndarray]:
-    """Each parameter as one number, or as four by edition; a size as its position."""
+def _parameters(overrides: Mapping[str, float | str], books: Books) -> dict[str, float | np.ndarray]:
+    """Each parameter as one number, or as four by edition; a size as its position. Each setting."""
     known = load().parameters
-    unknown = sorted(set(overrides) - set(known))
+    settings = setting_values(books)
+    unknown = sorted(set(overrides) - set(known) - set(settings))
     if unknown:
         raise ValueError(f"no parameters: {', '.join(unknown)}")
     values: dict[str, float | np.ndarray] = {}
+    for name, setting in settings.items():
+        values[name] = float(overrides.get(name, setting))
     for name, parameter in known.items():
         by_edition = [overrides.get(name, parameter.values[edition]) for edition in EDITIONS]
         if parameter.unit == "size":
-            by_edition = [lookup.size_position(size) for size in by_edition]
+            position = lookup.trade_size_position if name in TRADE_SIZES else lookup.size_position
+            by_edition = [position(size) for size in by_edition]
         numbers = np.array([float(value) for value in by_edition])
         values[name] = float(numbers[0]) if (numbers == numbers[0]).all() else numbers
     return values

@@ -7,6 +7,7 @@ import numpy as np
 from workbook_builder.reference.by_job import ByJob
 from workbook_builder.reference.choice import Choice, first_true
 from workbook_builder.reference.registry import rule
+from workbook_builder.reference.texts import is_blank
 
 
 @rule("listed_moves")
@@ -70,6 +71,39 @@ def listed_move_va(by_job: ByJob, action: Choice, circuit_va: np.ndarray) -> np.
     Inputs: circuits by job, action, circuit_va [VA]. Result: [VA].
     """
     return by_job.total(np.where(action.is_("move"), circuit_va, 0.0))
+
+
+@rule("listed_reaches_1pole", wanted=1.0)
+@rule("listed_reaches_2pole", wanted=2.0)
+def listed_reaches(
+    *, by_job: ByJob, action: Choice, poles: np.ndarray, cable_reaches: np.ndarray, wanted: float
+) -> np.ndarray:
+    """Circuits of the list that move, have so many poles, and whose cable reaches.
+
+    Section: own rule.
+    Inputs: circuits by job, action, poles, wanted [poles], cable_reaches [yes or no]. Result: [circuits].
+    """
+    return by_job.count(action.is_("move") & (poles == wanted) & cable_reaches)
+
+
+@rule("listed_shared")
+def listed_shared(by_job: ByJob, action: Choice, poles: np.ndarray, group_key: Choice) -> np.ndarray:
+    """One-pole circuits of the list that move and share a neutral.
+
+    Section: own rule.
+    Inputs: circuits by job, action, poles [poles], group_key [text]. Result: [circuits].
+    """
+    return by_job.count(action.is_("move") & (poles == 1) & ~is_blank(group_key))
+
+
+@rule("listed_aluminum")
+def listed_aluminum(by_job: ByJob, action: Choice, condition: Choice) -> np.ndarray:
+    """Circuits of the list that move and are aluminum.
+
+    Section: own rule.
+    Inputs: circuits by job, action, condition. Result: [circuits].
+    """
+    return by_job.count(action.is_("move") & condition.is_("aluminum"))
 
 
 @rule("listed_added")

@@ -19,6 +19,48 @@ def whole_text(value: float) -> str:
     return "" if np.isnan(value) else str(int(np.floor(value + 0.5)))
 
 
+def number_words(values: np.ndarray) -> Choice:
+    """Numbers as text: whole ones without decimals, others with those they have; blank for none.
+
+    >>> numbers = number_words(np.array([125.0, np.nan, 62.5]))
+    >>> [(*numbers.words, "")[code] for code in numbers.codes]
+    ['125', '', '62.5']
+    """
+    codes, found = pd.factorize(np.atleast_1d(values))
+    return Choice(tuple(f"{value:.15g}" for value in found.tolist()), codes)
+
+
+def decimals(values: np.ndarray, places: int) -> Choice:
+    """Numbers as text with so many decimals, as they are rounded already; blank for none.
+
+    >>> decimals(np.array([1.1, 0.25]), 2).words
+    ('1.10', '0.25')
+    """
+    codes, found = pd.factorize(np.atleast_1d(values))
+    return Choice(tuple(f"{value:.{places}f}" for value in found.tolist()), codes)
+
+
+def joined(*parts: str | Choice) -> Choice:
+    """The parts one behind the other, without blanks between; blank where one of them is.
+
+    >>> rating = number_words(np.array([60.0, np.nan]))
+    >>> said = joined("feeder breaker|", rating)
+    >>> said.words, said.codes.tolist()
+    (('feeder breaker|60',), [0, -1])
+    """
+    words: tuple[str, ...] = ("",)
+    codes: np.ndarray = np.array(0, dtype=np.int64)
+    blank: np.ndarray = np.array(False)
+    for part in parts:
+        if isinstance(part, str):
+            words = tuple(start + part for start in words)
+            continue
+        blank = blank | (part.codes < 0)
+        codes = codes * len(part.words) + part.codes
+        words = tuple(start + end for start in words for end in part.words)
+    return Choice(words, np.where(blank, BLANK, codes))
+
+
 def is_blank(text: Choice) -> np.ndarray:
     """True where there is no text."""
     return text.codes == BLANK

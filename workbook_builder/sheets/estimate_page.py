@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from ..code_tables.load import CodeTables, load
+from ..code_tables.load import CodeTables
 from .job_page import JobPage, Line
 from .layout import LINE_PRICES, LINE_ROWS, LINE_STATISTICS, Layout, quoted
 from .model import CompiledSheet
@@ -19,15 +19,18 @@ ROW_CELL = "$H$4"
 """Row of the job picked."""
 
 PRICE_TOP = 11
-LIST_TOP = 30
-"""Header row of the list of material."""
+LIST_TOP = 29
+"""Header row of the list of material and work."""
 
-MATERIAL_ROWS, WORK_ROWS = 46, 44
-"""Lines printed of each list; a test holds that no way has more."""
+LIST_ROWS = 86
+"""Lines printed of the list; a test holds that no way has more."""
 
-ALL_FIRST = LIST_TOP + 1
-COUNT_COLUMN, TITLE_COLUMN, QUANTITY_COLUMN, PLACE_COLUMN, UNIT_COLUMN, EACH_COLUMN, AMOUNT_COLUMN = "HIJKLMN"
-"""Beside the page: number on the page, then every line with title, quantity, count so far, unit, of one, amount."""
+FIRST = LIST_TOP + 1
+COUNT_COLUMN, TITLE_COLUMN, QUANTITY_COLUMN, PLACE_COLUMN, UNIT_COLUMN, EACH_COLUMN, AMOUNT_COLUMN, KIND_COLUMN = (
+    "HIJKLMNO"
+)
+"""Beside the page: number on the page, then every line with title, quantity, count so far, unit, of one,
+amount, and whether these are USD or hours."""
 
 WAY = (
     Line("A6", "{site}"),
@@ -61,14 +64,20 @@ RANGE = (
 
 @dataclass(frozen=True)
 class Item:
-    """One line of a list: its quantity's name, its words, unit, and what one of it is and costs."""
+    """One line: its quantity's name and sheet, its words and unit, and the columns behind it.
+
+    included is the column that says whether its package is in the way, blank
+    for every way. behind is, of material by size, the place in the price book;
+    of work, its factor of difficulty. kind is what one of it is counted in.
+    """
 
     name: str
+    sheet: str
     words: str
     unit: str
     included: str
-    each: str
-    amount: str
+    behind: str
+    kind: str
 
 
 def price_lines() -> tuple[Line, ...]:
@@ -86,58 +95,46 @@ def price_lines() -> tuple[Line, ...]:
 RANGE_TOP = PRICE_TOP + len(PRICE) + 1
 
 
-def material_items(code: CodeTables | None = None) -> tuple[Item, ...]:
-    """Every line of material, the permit left out, in the order of the packages."""
-    code = code or load()
-    units = {line.key: line.unit for line in code.books.lines["price_book"]}
-    sized = {"feeder_breakers": "each", "added_panels": "each", "main_panels": "each",
-             "raceway_lengths": "length", "riser_lengths": "length"}  # fmt: skip
-    return tuple(
+SIZED_UNITS = {"feeder_breakers": "each", "added_panels": "each", "main_panels": "each",
+               "raceway_lengths": "length", "riser_lengths": "length"}  # fmt: skip
+"""Units of material by size that is not sold by the foot."""
+
+
+def items(code: CodeTables) -> tuple[Item, ...]:
+    """Every line of material, the permit left out, then every task, in the order of the packages."""
+    prices, hours = (
+        {line.key: line.unit for line in code.books.lines[book]} for book in ("price_book", "labour_units")
+    )
+
+    def included(package: str) -> str:
+        return "" if package == "common" else f"in_{package}"
+
+    material = (
         Item(
             line.name,
+            "Takeoff",
             code.rules[line.name].title,
-            sized.get(line.name, "ft") if line.by_size else units[line.item],
-            "" if line.package == "common" else f"in_{line.package}",
+            SIZED_UNITS.get(line.name, "ft") if line.by_size else prices[line.item],
+            included(line.package),
             f"{line.name}_place" if line.by_size else "",
-            f"{line.name}_usd",
+            "USD",
         )
         for line in code.takeoff_lines
         if line.name != "permits"
     )
-
-
-def work_items(code: CodeTables | None = None) -> tuple[Item, ...]:
-    """Every task, in the order of the packages."""
-    code = code or load()
-    units = {line.key: line.unit for line in code.books.lines["labour_units"]}
-    return tuple(
+    work = (
         Item(
             line.name,
+            "Labour",
             code.rules[line.name].title,
-            units[line.unit_id],
-            "" if line.package == "common" else f"in_{line.package}",
-            "",
+            hours[line.unit_id],
+            included(line.package),
             "" if line.difficulty == "none" else f"{line.difficulty}_factor_likely",
+            "h",
         )
         for line in code.work_lines
     )
-
-
-WORK_HEADER = LIST_TOP + MATERIAL_ROWS + 3
-"""Header row of the list of work; it has every task beside it, the longer list sets the rows."""
-
-
-def blocks(code: CodeTables | None = None) -> tuple[tuple[str, tuple[Item, ...], int, int], ...]:
-    """(sheet of the quantities, items, first row of all lines, lines printed) of both lists."""
-    material, work = material_items(code), work_items(code)
-    first = ALL_FIRST
-    second = max(WORK_HEADER + 1, first + len(material) + 2)
-    return (("Takeoff", material, first, MATERIAL_ROWS), ("Labour", work, second, WORK_ROWS))
-
-
-def printed_top(sheet: str) -> int:
-    """First printed row of a list."""
-    return LIST_TOP + 1 if sheet == "Takeoff" else WORK_HEADER + 1
+    return (*material, *work)
 
 
 def estimate_formulas(sheets: Sequence[CompiledSheet], layout: Layout) -> dict[str, str]:
@@ -148,31 +145,31 @@ def estimate_formulas(sheets: Sequence[CompiledSheet], layout: Layout) -> dict[s
     letters = {
         sheet.name: {column.name: column.letter for column in sheet.columns} for sheet in sheets
     }
-    for sheet, items, first, shown in blocks(layout.code):
-        for place, item in enumerate(items):
-            formulas |= _all_line(page, layout, letters[sheet], sheet, item, first, first + place)
-        formulas |= _printed(sheet, first, first + len(items) - 1, shown)
-    return formulas
+    every = items(layout.code)
+    for row, item in enumerate(every, start=FIRST):
+        formulas |= _all_line(page, layout, letters[item.sheet], item, row)
+    return formulas | _printed(FIRST + len(every) - 1)
 
 
 def _all_line(
-    page: JobPage, layout: Layout, letters: Mapping[str, str], sheet: str, item: Item, first: int, row: int
+    page: JobPage, layout: Layout, letters: Mapping[str, str], item: Item, row: int
 ) -> dict[str, str]:
     """Quantity in the way chosen, count so far, of one, and amount of one line."""
     held = page.value(item.name)
     if item.included:
         held = f"IF({page.value(item.included)}=1, {held}, 0)"
-    likely = f"{quoted(LINE_PRICES)}!${letters[item.name]}${LINE_ROWS[sheet] + LINE_STATISTICS.index('likely')}"
-    quantity, amount, each = (f"${at}{row}" for at in (QUANTITY_COLUMN, AMOUNT_COLUMN, EACH_COLUMN))
-    before = f"${PLACE_COLUMN}{row - 1}+" if row > first else ""
-    if sheet == "Takeoff":
+    at_row = LINE_ROWS[item.sheet] + LINE_STATISTICS.index("likely")
+    likely = f"{quoted(LINE_PRICES)}!${letters[item.name]}${at_row}"
+    quantity, each = f"${QUANTITY_COLUMN}{row}", f"${EACH_COLUMN}{row}"
+    before = f"${PLACE_COLUMN}{row - 1}+" if row > FIRST else ""
+    if item.kind == "USD":
         of_one = likely
-        if item.each:
-            place = page.value(item.each)
+        if item.behind:
+            place = page.value(item.behind)
             of_one = f"IF({place}=0, 0, INDEX({layout.books['price_book'].column('likely')}, {place}))"
-        total = f"IF({quantity}>0, {page.value(item.amount)}, 0)"
+        total = f"IF({quantity}>0, {page.value(item.name + '_usd')}, 0)"
     else:
-        of_one = f"{likely}*{page.value(item.amount)}" if item.amount else likely
+        of_one = f"{likely}*{page.value(item.behind)}" if item.behind else likely
         total = f"ROUND({quantity}*{each}, 6)"
     return {
         f"{QUANTITY_COLUMN}{row}": f"IF({ROW_CELL}=0, 0, IF({page.value('option_chosen')}=\"\", 0, {held}))",
@@ -182,19 +179,21 @@ def _all_line(
     }
 
 
-PRINTED = {"A": TITLE_COLUMN, "B": QUANTITY_COLUMN, "C": UNIT_COLUMN, "D": EACH_COLUMN, "E": AMOUNT_COLUMN}
+PRINTED = {
+    "A": TITLE_COLUMN, "B": QUANTITY_COLUMN, "C": UNIT_COLUMN, "D": EACH_COLUMN, "E": AMOUNT_COLUMN,
+    "F": KIND_COLUMN,
+}  # fmt: skip
 """Printed column and the column of all lines that it takes."""
 
 
-def _printed(sheet: str, first: int, last: int, shown: int) -> dict[str, str]:
+def _printed(last: int) -> dict[str, str]:
     """The lines of the page, each by its number."""
     formulas = {}
-    count = f"${PLACE_COLUMN}${first}:${PLACE_COLUMN}${last}"
-    for place in range(shown):
-        row = printed_top(sheet) + place
+    count = f"${PLACE_COLUMN}${FIRST}:${PLACE_COLUMN}${last}"
+    for row in range(FIRST, FIRST + LIST_ROWS):
         number = f"${COUNT_COLUMN}{row}"
         for at, source in PRINTED.items():
-            whole = f"${source}${first}:${source}${last}"
+            whole = f"${source}${FIRST}:${source}${last}"
             formulas[f"{at}{row}"] = (
                 f'IF({number}>${PLACE_COLUMN}${last}, "", INDEX({whole}, MATCH({number}, {count}, 0)))'
             )

@@ -19,7 +19,8 @@ FIRST_SCOPE = 10
 SCOPE = (
     ("The present panel serves the new loads; no panel is added.", "option_chosen=existing spaces"),
     ("A panel of {added_spaces_chosen:0} spaces with a {added_bus_chosen_a:0} A bus is added ({panel_place}).", ADDED),
-    ("It is fed by a {feeder_breaker_a:0} A breaker in the main panel, {wiring}, {material}, {run_ft:0} ft.", ADDED),
+    ("It is fed by a {feeder_breaker_a:0} A breaker in the main panel.", ADDED),
+    ("Its feeder: {wiring}, {material}, {run_ft:0} ft one way.", ADDED),
     ("{moved_circuits:0} circuits move to it, to make room.", "in_added and moved_circuits"),
     ("Load management holds the vehicle supply at {set_point_whole_a:0} A in all.", "in_control"),
     ("The service grows from {service_a:0} A to {new_service_a:0} A: meter base, conductors, main panel.", "in_service"),
@@ -49,12 +50,14 @@ CAUTIONS = (
 )
 
 SCOPE_ROWS = len(SCOPE)
+NUMBER_COLUMN, WORDS_COLUMN, COUNT_COLUMN = "JKL"
+"""Beside the page: number of the printed line, every sentence of the scope, those that hold so far."""
 
 
 def scope_lines() -> tuple[Line, ...]:
     """The scope, a cell each."""
     return tuple(
-        Line(f"A{FIRST_SCOPE + place}", words, when=when, look="words")
+        Line(f"{WORDS_COLUMN}{FIRST_SCOPE + place}", words, when=when, look="words")
         for place, (words, when) in enumerate(SCOPE)
     )
 
@@ -75,6 +78,15 @@ def quotation_formulas(sheets: Sequence[CompiledSheet], layout: Layout) -> dict[
     page = JobPage(sheets, layout, ROW_CELL)
     formulas = page.head_formulas()
     formulas |= {line.cell: page.formula(line) for line in lines()}
+    last = FIRST_SCOPE + SCOPE_ROWS - 1
+    for row in range(FIRST_SCOPE, last + 1):
+        before = f"${COUNT_COLUMN}{row - 1}+" if row > FIRST_SCOPE else ""
+        formulas[f"{COUNT_COLUMN}{row}"] = f'{before}IF(${WORDS_COLUMN}{row}="", 0, 1)'
+        formulas[f"A{row}"] = (
+            f'IF(${NUMBER_COLUMN}{row}>${COUNT_COLUMN}${last}, "", INDEX(${WORDS_COLUMN}${FIRST_SCOPE}:'
+            f"${WORDS_COLUMN}${last}, MATCH(${NUMBER_COLUMN}{row}, ${COUNT_COLUMN}${FIRST_SCOPE}:"
+            f"${COUNT_COLUMN}${last}, 0)))"
+        )
     formulas["A3"] = layout.setting_cell("company_name")
     formulas["C3"] = layout.setting_cell("company_licence")
     days = layout.setting_cell("valid_days")

@@ -13,6 +13,7 @@ from .. import __version__
 from ..code_tables.load import CodeTables
 from ..sheets.books import book_formulas
 from ..sheets.directory import DIRECTORY
+from ..sheets.estimate_page import ESTIMATE
 from ..sheets.layout import (
     BOOK_SHEETS,
     CIRCUITS,
@@ -26,6 +27,8 @@ from ..sheets.layout import (
     Layout,
     quoted,
 )
+from ..sheets.pages import PRICED
+from ..sheets.quotation_page import QUOTATION
 from ..sheets.model import CIRCUIT_GRID, FIRST_ROW, JOB_GRID, CompiledSheet
 from .styles import Formats
 
@@ -94,7 +97,9 @@ class Context:
         has_circuits = CIRCUIT_GRID in self.grids
         return (
             START, JOBS, *((CIRCUITS,) if has_circuits else ()), *(sheet.name for sheet in self.sheets),
-            *((DIRECTORY,) if has_circuits else ()), *(PRICE_SHEETS if self.has_prices else ()),
+            *((DIRECTORY,) if has_circuits else ()),
+            *((ESTIMATE, QUOTATION) if set(PRICED) <= {sheet.name for sheet in self.sheets} else ()),
+            *(PRICE_SHEETS if self.has_prices else ()),
             LOCAL_RULES, *TABLE_SHEETS, LISTS, PROVENANCE, RULES,
         )  # fmt: skip
 

@@ -4,24 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from xlsxwriter.format import Format
+
 from ..sheets import estimate_page as page
 from ..sheets.job_page import STATE_CELL
 from .context import Context
 from .job_pages import MONEY, first_job, line_looks, line_values, put, write_head
 from .page import head, number_of, print_setup, protect
 from .sheet_class import PlainFormulaSheet
-from .styles import LINE
+from .styles import LINE, STYLES
 
 TITLE = "Estimate, line by line"
 NOTE = "Pick a job number in the yellow cell. Price, material and work of the way chosen; nothing else to type."
-_WIDTHS = {"A": 46, "B": 12, "C": 12, "D": 15, "E": 15, "F": 3, "G": 3, "H": 7, "I": 44, "J": 11, "K": 7,
-           "L": 9, "M": 12, "N": 12}  # fmt: skip
-_QUANTITY, _HOURS = "#,##0.##", "0.00"
+_WIDTHS = {"A": 46, "B": 12, "C": 12, "D": 15, "E": 15, "F": 6, "G": 3, "H": 7, "I": 44, "J": 11, "K": 7,
+           "L": 9, "M": 12, "N": 12, "O": 6}  # fmt: skip
+_QUANTITY = "#,##0.##"
 _HEADINGS = {
-    "Takeoff": ("Material", "Quantity", "Unit", "USD of one, likely", "USD, likely"),
-    "Labour": ("Work", "Quantity", "Unit", "Hours of one, likely", "Hours, likely"),
-}
-_BESIDE = {"H": "Line", "I": "Every line", "J": "Quantity", "K": "Count", "L": "Unit", "M": "Of one", "N": "Amount"}
+    "A": "Material and work", "B": "Quantity", "C": "Unit", "D": "Of one, likely", "E": "Amount, likely",
+    "F": "",
+}  # fmt: skip
+_BESIDE = {"H": "Line", "I": "Every line", "J": "Quantity", "K": "Count", "L": "Unit", "M": "Of one",
+           "N": "Amount", "O": "In"}  # fmt: skip
+
 
 
 def write_estimate(context: Context, sheet: PlainFormulaSheet) -> int:
@@ -40,30 +44,32 @@ def write_estimate(context: Context, sheet: PlainFormulaSheet) -> int:
     formulas = page.estimate_formulas(context.sheets, context.layout)
     looks = line_looks(context, (*page.WAY, *page.price_lines()))
     looks[STATE_CELL.replace("$", "")] = get("formula", bold=True)
-    for sheet_name, _, _, shown in page.blocks(context.code):
-        for place in range(shown):
-            line = page.printed_top(sheet_name) + place
-            for at in page.PRINTED:
-                looks[f"{at}{line}"] = _printed_look(context, at, sheet_name)
+    printed = {at: _printed_look(context, at) for at in page.PRINTED}
+    for line in range(page.FIRST, page.FIRST + page.LIST_ROWS):
+        looks |= {f"{at}{line}": printed[at] for at in page.PRINTED}
     total = put(context, sheet, formulas, values, looks, get("note", font_size=8, align="right", num_format=_QUANTITY))
     protect(sheet)
-    last = page.printed_top("Labour") + page.WORK_ROWS - 1
+    last = page.FIRST + page.LIST_ROWS - 1
+    sheet.conditional_format(page.FIRST - 1, 0, last - 1, number_of("F"), {
+        "type": "formula", "criteria": f'=$A{page.FIRST}<>""',
+        "format": context.book.add_format(
+            {"font_color": STYLES["formula"].color, "bg_color": "#FFFFFF", "bottom": 1, "border_color": LINE}
+        ),
+    })  # fmt: skip
     print_setup(
-        context, sheet, last_row=last, last_column=number_of("E"), header_rows=None,
+        context, sheet, last_row=last, last_column=number_of("F"), header_rows=(page.LIST_TOP, page.LIST_TOP),
         width_points=0, portrait=True,
     )  # fmt: skip
     return total
 
 
-def _printed_look(context: Context, at: str, sheet_name: str) -> object:
+def _printed_look(context: Context, at: str) -> Format:
     get = context.formats.get
-    border = {"border": 1, "border_color": LINE}
     if at == "A":
-        return get("formula", align="left", indent=1, shrink=True, **border)
-    if at == "C":
-        return get("formula", align="center", **border)
-    number = _QUANTITY if at == "B" else MONEY if sheet_name == "Takeoff" else _HOURS
-    return get("formula", align="right", num_format=number, **border)
+        return get("formula", align="left", indent=1, shrink=True)
+    if at in "CF":
+        return get("formula", align="center")
+    return get("formula", align="right", num_format=_QUANTITY if at == "B" else MONEY)
 
 
 def _words(context: Context, sheet: PlainFormulaSheet) -> None:
@@ -87,50 +93,44 @@ def _words(context: Context, sheet: PlainFormulaSheet) -> None:
     sheet.write_string(page.LIST_TOP - 3, 0, "The mean is over the likely sum: what goes wrong costs more "
                        "than what goes well saves. The price offered is the mean.", note)  # fmt: skip
     beside = get("note", font_size=8)
-    for sheet_name, items, first, shown in page.blocks(context.code):
-        head_row = page.printed_top(sheet_name) - 2
-        for at, text in zip("ABCDE", _HEADINGS[sheet_name], strict=True):
-            sheet.write_string(head_row, number_of(at), text, header if at == "A" else right)
-        for at, text in _BESIDE.items():
-            if at != "H":
-                sheet.write_string(first - 2, number_of(at), text, beside)
-        sheet.write_string(head_row, number_of("H"), _BESIDE["H"], beside)
-        for place in range(shown):
-            sheet.write_number(page.printed_top(sheet_name) - 1 + place, number_of("H"), place + 1, beside)
-        for place, item in enumerate(items):
-            sheet.write_string(first - 1 + place, number_of("I"), item.words, beside)
-            sheet.write_string(first - 1 + place, number_of("L"), item.unit, beside)
+    for at, text in _HEADINGS.items():
+        sheet.write_string(page.LIST_TOP - 1, number_of(at), text, header if at in "AF" else right)
+    for at, text in _BESIDE.items():
+        sheet.write_string(page.LIST_TOP - 1, number_of(at), text, beside)
+    for place in range(page.LIST_ROWS):
+        sheet.write_number(page.FIRST - 1 + place, number_of(page.COUNT_COLUMN), place + 1, beside)
+    for row, item in enumerate(page.items(context.code), start=page.FIRST - 1):
+        for at, text in (
+            (page.TITLE_COLUMN, item.words), (page.UNIT_COLUMN, item.unit), (page.KIND_COLUMN, item.kind),
+        ):  # fmt: skip
+            sheet.write_string(row, number_of(at), text, beside)
 
 
 def _list_values(context: Context, row: Mapping[str, object] | None) -> dict[str, object]:
-    """Last results of both lists."""
+    """Last results of the list."""
+    code = context.code
+    prices, hours = (
+        {line.key: line.likely for line in code.books.lines[book]} for book in ("price_book", "labour_units")
+    )
+    behind = {line.name: prices.get(line.item, 0.0) for line in code.takeoff_lines}
+    behind |= {line.name: hours[line.unit_id] for line in code.work_lines}
     values: dict[str, object] = {}
-    likely = {
-        book: {line.key: line.likely for line in context.code.books.lines[book]}
-        for book in ("price_book", "labour_units")
-    }
-    items_of = {line.name: line.item for line in context.code.takeoff_lines if not line.by_size}
-    unit_of = {line.name: line.unit_id for line in context.code.work_lines}
-    for sheet_name, items, first, shown in page.blocks(context.code):
-        found: list[tuple[object, ...]] = []
-        for place, item in enumerate(items):
-            line = first + place
-            held = row is not None and row["option_chosen"] != "" and (not item.included or row[item.included] == 1)
+    found: list[tuple[object, ...]] = []
+    for at, item in enumerate(page.items(code), start=page.FIRST):
+        quantity = each = amount = 0.0
+        if row is not None:
+            held = row["option_chosen"] != "" and (not item.included or row[item.included] == 1)
             quantity = float(row[item.name]) if held else 0.0
-            each, amount = 0.0, 0.0
-            if row is not None and sheet_name == "Takeoff":
-                key = row[f"{item.name}_item"] if item.each else items_of[item.name]
-                each = likely["price_book"].get(str(key), 0.0) if not item.each or row[item.each] else 0.0
-                amount = float(row[item.amount]) if quantity > 0 else 0.0
-            elif row is not None:
-                each = likely["labour_units"][unit_of[item.name]] * (float(row[item.amount]) if item.amount else 1.0)
+            each = behind[item.name]
+            if item.kind == "USD":
+                each = prices.get(str(row[f"{item.name}_item"]), 0.0) * bool(row[item.behind]) if item.behind else each
+                amount = float(row[f"{item.name}_usd"]) if quantity > 0 else 0.0
+            else:
+                each *= float(row[item.behind]) if item.behind else 1.0
                 amount = round(quantity * each, 6)
-            if quantity > 0:
-                found.append((item.words, quantity, item.unit, each, amount))
-            values |= {f"J{line}": quantity, f"K{line}": len(found), f"M{line}": each, f"N{line}": amount}
-        for place, line_values_ in enumerate(found[:shown]):
-            printed = page.printed_top(sheet_name) + place
-            values |= {f"{at}{printed}": value for at, value in zip("ABCDE", line_values_, strict=True)}
+        if quantity > 0:
+            found.append((item.words, quantity, item.unit, each, amount, item.kind))
+        values |= {f"J{at}": quantity, f"K{at}": len(found), f"M{at}": each, f"N{at}": amount}
+    for at, shown in enumerate(found[: page.LIST_ROWS], start=page.FIRST):
+        values |= {f"{letter}{at}": value for letter, value in zip("ABCDEF", shown, strict=True)}
     return values
-
-

@@ -36,7 +36,16 @@ def write_quotation(context: Context, sheet: PlainFormulaSheet) -> int:
     values |= {"A3": settings["company_name"].value, "C3": settings["company_licence"].value}
     days = float(settings["valid_days"].value)
     values["A8"] = f"This offer holds for {int(days + 0.5)} days from the date."
+    shown = [values[line.cell] for line in page.scope_lines() if values[line.cell] != ""]
+    so_far = 0
+    for place, line in enumerate(page.scope_lines()):
+        so_far += values[line.cell] != ""
+        at = page.FIRST_SCOPE + place
+        values |= {f"{page.COUNT_COLUMN}{at}": so_far, f"A{at}": shown[place] if place < len(shown) else ""}
     looks = line_looks(context, lines)
+    note = get("note", font_size=8)
+    looks |= {line.cell: note for line in page.scope_lines()}
+    looks |= {f"A{page.FIRST_SCOPE + place}": get("formula", align="left") for place in range(page.SCOPE_ROWS)}
     looks |= {
         "A3": get("formula", bold=True, font_size=14),
         "C3": get("formula", align="left"),
@@ -57,6 +66,9 @@ def write_quotation(context: Context, sheet: PlainFormulaSheet) -> int:
 def _words(context: Context, sheet: PlainFormulaSheet) -> None:
     get = context.formats.get
     band = get("band", font_size=10)
+    for place in range(page.SCOPE_ROWS):
+        sheet.write_number(page.FIRST_SCOPE - 1 + place, number_of(page.NUMBER_COLUMN), place + 1,
+                           get("note", font_size=8))  # fmt: skip
     text = get("text")
     row, at = xl_cell_to_rowcol(page.DATE_CELL)
     sheet.write_string(row - 1, at, "Date of this offer", get("text", bold=True))

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from ..code_tables.model import EDITIONS
 from ..sheets.directory import DIRECTORY
+from ..sheets.estimate_page import ESTIMATE
 from ..sheets.layout import (
     BOOK_SHEETS,
     CIRCUITS,
@@ -16,6 +17,7 @@ from ..sheets.layout import (
     SETTINGS,
     TABLE_SHEETS,
 )
+from ..sheets.quotation_page import QUOTATION
 from .context import BUILT_BY, PROVENANCE, RULES, START, Context
 from .local_rules import override_range
 from .measure import height_for, lines
@@ -62,6 +64,8 @@ _MAP = {
     JOBS: "The grid to type in: one row a job, drop-downs, and what each cell expects.",
     CIRCUITS: "The second grid to type in, where a house has a circuit list: one row a circuit.",
     DIRECTORY: "The directory of one panel of one job, to look at and to print.",
+    ESTIMATE: "Price, material and work of one job, line by line, to look at and to print.",
+    QUOTATION: "One page for the client: scope, price and range, what is not in it, cautions.",
     BOOK_SHEETS["price_book"]: "Prices of material, low, likely and high, to be made your own; blank rows for more.",
     BOOK_SHEETS["labour_units"]: "Hours of each task, low, likely and high, to be made your own.",
     BOOK_SHEETS["factors"]: "What age, condition, wall and access do to labour, and the copper price to material.",

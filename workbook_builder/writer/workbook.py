@@ -14,6 +14,7 @@ from xlsxwriter.workbook import Workbook
 
 from ..code_tables.model import Field
 from ..sheets.directory import DIRECTORY
+from ..sheets.estimate_page import ESTIMATE
 from ..sheets.layout import (
     CIRCUIT_CHECK,
     CIRCUITS,
@@ -26,9 +27,11 @@ from ..sheets.layout import (
     Layout,
 )
 from ..sheets.model import CIRCUIT_GRID, JOB_GRID, CompiledSheet
+from ..sheets.quotation_page import QUOTATION
 from .books_sheet import BOOK_OF, write_book
 from .context import BUILT_BY, PROVENANCE, RULES, START, Context, Rows
 from .directory_sheet import write_directory
+from .estimate_sheet import write_estimate
 from .entry_sheets import write_circuits, write_jobs
 from .grids import write_grid
 from .line_prices_sheet import write_line_prices
@@ -36,6 +39,7 @@ from .lists_sheet import write_lists
 from .local_rules import write_local_rules
 from .on_disk import replace_file
 from .provenance import write_provenance
+from .quotation_sheet import write_quotation
 from .rules_sheet import write_rules
 from .settings_sheet import write_settings
 from .sheet_class import PlainFormulaSheet
@@ -208,6 +212,8 @@ _WRITERS = {
     JOBS: write_jobs,
     CIRCUITS: write_circuits,
     DIRECTORY: write_directory,
+    ESTIMATE: write_estimate,
+    QUOTATION: write_quotation,
     SETTINGS: write_settings,
     LINE_PRICES: write_line_prices,
     LOCAL_RULES: write_local_rules,

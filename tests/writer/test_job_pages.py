@@ -1,0 +1,67 @@
+"""The pages of one job show, recalculated, what the writer kept in them, and their lists hold every line."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+from workbook_builder.cli import run
+from workbook_builder.harness.engines import ENGINES, available, recalculate
+from workbook_builder.sheets import estimate_page, quotation_page
+
+PAGES = (estimate_page.ESTIMATE, quotation_page.QUOTATION)
+FAST = [engine for engine in ENGINES if engine != "formulas"]
+
+
+@pytest.fixture(scope="module")
+def sample_book(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The workbook of the sample jobs."""
+    path = tmp_path_factory.mktemp("pages") / "book.xlsx"
+    assert run(["build", "--out", str(path), "--rows", "25", "--circuit-rows", "60"]) == 0
+    return path
+
+
+def _marked(engine: str):
+    marks = [getattr(pytest.mark, engine)] if engine in ("libreoffice", "gnumeric") else []
+    return pytest.param(engine, marks=marks)
+
+
+@pytest.mark.parametrize("engine", [_marked(engine) for engine in FAST])
+def test_pages_recalculated_are_what_was_kept(engine: str, sample_book: Path) -> None:
+    if not available(engine):
+        pytest.skip(f"{engine} is not installed")
+    grids = recalculate(sample_book, engine=engine, sheets=list(PAGES))
+    kept = openpyxl.load_workbook(sample_book, data_only=True)
+    formulas = openpyxl.load_workbook(sample_book)
+    differences = []
+    for page in PAGES:
+        for cells in formulas[page].iter_rows():
+            for cell in cells:
+                if not str(cell.value).startswith("="):
+                    continue
+                grid = grids[page]
+                inside = cell.row <= len(grid) and cell.column <= len(grid[0])
+                found = grid[cell.row - 1][cell.column - 1] if inside else None
+                expected = kept[page][cell.coordinate].value
+                if not _same(found, expected):
+                    differences.append((page, cell.coordinate, found, expected))
+
+    assert differences == []
+
+
+def _same(found: object, expected: object) -> bool:
+    if isinstance(found, (int, float)) and isinstance(expected, (int, float)):
+        return abs(found - expected) <= 1e-9 * max(1.0, abs(expected))
+    return (found or "") == (expected or "")
+
+
+def test_the_amounts_of_the_estimate_add_up_to_its_material(sample_book: Path) -> None:
+    """The sum of the printed lines is the material of the price to the cent."""
+    page = openpyxl.load_workbook(sample_book, data_only=True)[estimate_page.ESTIMATE]
+    rows = range(estimate_page.FIRST, estimate_page.FIRST + estimate_page.LIST_ROWS)
+    printed = [(page[f"E{row}"].value, page[f"F{row}"].value) for row in rows]
+
+    assert round(sum(value for value, kind in printed if kind == "USD"), 2) == page["D11"].value
+    assert sum(value for value, kind in printed if kind == "h") == pytest.approx(page["E24"].value, abs=1e-5)
