@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from workbook_builder.code_tables.load import load
 from workbook_builder.reference.run import calculate, plan
 
-from .jobs import feasible_jobs, quoted_words, random_jobs, results_of
+from .jobs import feasible_jobs, plain_job, quoted_words, random_jobs, results_of
 
 SEEDS = st.integers(min_value=0, max_value=10**6)
 WAYS = ("existing_spaces", "added_panel", "load_control", "larger_service")

@@ -154,9 +154,9 @@ def books_of(book: BookInputs) -> Books:
 
 
 def layout_of(book: BookInputs) -> Layout:
-    """Where everything stands in a workbook of that many rows and such books."""
+    """Where everything stands in a workbook of that many rows, books so long and settings in that order."""
     return Layout(
-        load().with_books(books_of(book)),
+        load(),
         rows=book.rows,
         circuit_rows=book.circuit_rows,
         book_rows=book.prices.book_rows,

@@ -59,10 +59,11 @@ class Change:
 class BookPrices:
     """What a workbook has in its books, and what is wrong with it.
 
-    books is None for a workbook without them. book_rows: rows of each book,
-    blank ones too. line_rows: the sheet row of each line of `books`, in the
-    same order, where a blank row above the last line is a line without key and numbers; setting_rows: that of each setting. changes: what is not as
-    built, which is nothing wrong.
+    books is None for a workbook without them; a blank row above the last line
+    is a line without key and numbers. book_rows: rows of each book, blank ones
+    too. line_rows: the sheet row of each line of `books`, in the same order;
+    setting_rows: that of each setting. changes: what is not as built, which is
+    nothing wrong.
     """
 
     books: Books | None = None
