@@ -11,7 +11,6 @@ import pytest
 from workbook_builder.cli import FINDINGS, FINE, run
 from workbook_builder.code_tables.load import load
 from workbook_builder.harness.engines import available, recalculate
-from workbook_builder.harness.report import as_text
 from workbook_builder.harness.verify import recalculated_frame, verify
 from workbook_builder.sheets.layout import Layout
 
@@ -66,14 +65,11 @@ CHANGES = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("engine", ENGINES)
 @pytest.mark.parametrize("kind", CHANGES)
-def test_a_changed_number_changes_the_results_and_is_listed(kind: str, engine: str, book: Path, tmp_path: Path) -> None:
-    if available(engine) is None:
-        pytest.skip(f"{engine} is not installed")
+def test_a_changed_number_changes_the_results_and_is_listed(kind: str, book: Path, tmp_path: Path) -> None:
     changed = typed(book, tmp_path / "changed.xlsx", CHANGES[kind])
 
-    report = verify(changed, engines=[engine])
+    report = verify(changed, engines=["ironcalc"])
 
     assert report.engines[0].comparison.differences == ()
     assert report.clean
@@ -82,7 +78,21 @@ def test_a_changed_number_changes_the_results_and_is_listed(kind: str, engine: s
     ]
     # The way that is chosen for this job has no work that the age of the house makes harder.
     column = "added_panel_price_usd" if kind == "factor" else "price_likely_usd"
-    assert recalculated_frame(changed, engine=engine)[column][0] > _price(book, column)
+    assert _price(changed, column) > _price(book, column)
+
+
+@pytest.mark.parametrize("engine", ENGINES)
+def test_every_engine_counts_all_changes(engine: str, book: Path, tmp_path: Path) -> None:
+    if available(engine) is None:
+        pytest.skip(f"{engine} is not installed")
+    cells = {place: value for of_kind in CHANGES.values() for place, value in of_kind.items()}
+    changed = typed(book, tmp_path / "changed.xlsx", cells)
+
+    report = verify(changed, engines=[engine])
+
+    assert report.engines[0].comparison.differences == ()
+    assert report.clean
+    assert len(report.changes) == len(cells)
 
 
 def test_a_dearer_permit_by_what_is_put_on_it(book: Path, tmp_path: Path) -> None:
@@ -108,45 +118,60 @@ def test_changes_are_told_in_text_and_json_and_are_no_findings(
     }  # fmt: skip
 
 
+NO_NUMBER = "STOP: a number is missing or negative"
 BAD = {
-    "low above likely": (
-        {book_cell("price_book", "permit", "low"): 121},
-        "STOP: low, likely and high do not rise", "low, likely and high that rise",
-    ),
-    "blank": ({PERMIT: None}, "STOP: a number is missing or negative", "a number of 0 or more"),
-    "text": ({PERMIT: "much"}, "STOP: a number is missing or negative", "a number of 0 or more"),
-    "negative": (
-        {book_cell("price_book", "permit", "low"): -5},
-        "STOP: a number is missing or negative", "a number of 0 or more",
-    ),
+    "low above likely": ("permit", "low", 121, "STOP: low, likely and high do not rise", "low, likely and high that rise"),
+    "blank": ("label set", "likely", None, NO_NUMBER, "a number of 0 or more"),
+    "text": ("disposal", "likely", "much", NO_NUMBER, "a number of 0 or more"),
+    "negative": ("breaker 1-pole", "low", -5, NO_NUMBER, "a number of 0 or more"),
 }  # fmt: skip
+"""Line of the price book, column, what is typed, the state of the line and what the reader expects."""
+
+
+def _with_bad(book: Path, out: Path, *kinds: str) -> Path:
+    chosen = (BAD[kind] for kind in kinds)
+    return typed(book, out, {book_cell("price_book", key, column): value for key, column, value, *_ in chosen})
 
 
 @pytest.mark.parametrize("engine", ENGINES)
-@pytest.mark.parametrize("kind", BAD)
-def test_a_line_out_of_order_stops_in_words(kind: str, engine: str, book: Path, tmp_path: Path) -> None:
-    """On the book, on Start and on Price; the reference sees the same, and the cell is named."""
+def test_a_line_out_of_order_stops_in_words(engine: str, book: Path, tmp_path: Path) -> None:
+    """On the book, on Start and on Price, each kind of fault on a line of its own; the cells are named."""
     if available(engine) is None:
         pytest.skip(f"{engine} is not installed")
-    cells, words, expected = BAD[kind]
-    changed = typed(book, tmp_path / "changed.xlsx", cells)
+    changed = _with_bad(book, tmp_path / "changed.xlsx", *BAD)
 
-    report = verify(changed, engines=[engine])
     grids = recalculate(changed, engine=engine, sheets=["Price book", "Start"])
     frame = recalculated_frame(changed, engine=engine)
 
     place = LAYOUT.books["price_book"]
-    assert grids["Price book"][place.first_row - 1][place.columns.index("state")] == words
+    for key, _, _, words, _ in BAD.values():
+        row = int(book_cell("price_book", key, "key")[1][1:])
+        state, mean, variance = (
+            grids["Price book"][row - 1][place.columns.index(name)] for name in ("state", "mean", "variance")
+        )
+        assert (state, mean, variance) == (words, 0, 0)
     check = {row[1]: row[2] for row in grids["Start"] if len(row) > 2}
-    assert check["Lines of the books out of order"] == 1
+    assert check["Lines of the books out of order"] == len(BAD)
     assert check["State of the books"].startswith("STOP")
-    assert frame["books_bad"][0] == 1
+    assert frame["books_bad"][0] == len(BAD)
     assert frame["price_state"][0] == "STOP: a line of the price books is out of order"
-    assert report.engines[0].comparison.differences == ()
+
+
+@pytest.mark.parametrize("kind", BAD)
+def test_a_line_out_of_order_is_a_fault_of_the_entries_alone(kind: str, book: Path, tmp_path: Path) -> None:
+    """The cell is named, and the reference, which has the same line, comes to the same results."""
+    key, column, _, _, expected = BAD[kind]
+    changed = _with_bad(book, tmp_path / "changed.xlsx", kind)
+
+    report = verify(changed, engines=["ironcalc"])
+
     (fault,) = report.input_faults
-    assert fault.startswith("changed.xlsx, Price book!")
+    at = book_cell("price_book", key, "likely" if kind == "low above likely" else column)[1]
+    assert fault.startswith(f"changed.xlsx, Price book!{at}, row {at[1:]}")
     assert expected in fault
     assert not report.clean
+    assert report.formula_faults == []
+    assert report.engines[0].comparison.differences == ()
 
 
 @pytest.mark.parametrize("engine", ENGINES)

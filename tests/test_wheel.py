@@ -6,6 +6,7 @@ import os
 import subprocess
 import sys
 import venv
+import zipfile
 from pathlib import Path
 
 import pytest
@@ -29,6 +30,12 @@ def test_the_wheel_builds_the_workbook_in_a_clean_environment(tmp_path: Path) ->
 
     call(sys.executable, "-m", "pip", "wheel", "--quiet", "--no-deps", "--wheel-dir", str(wheels), str(ROOT))
     (wheel,) = wheels.glob("workbook_builder-*.whl")
+    with zipfile.ZipFile(wheel) as archive:
+        carried = {name for name in archive.namelist() if "/templates/prices/" in name}
+    assert carried == {
+        f"workbook_builder/templates/prices/{name}.csv"
+        for name in ("price_book", "labour_units", "factors", "market", "settings")
+    }
     call(str(python), "-m", "pip", "install", "--quiet", str(wheel))
     said = call(str(python), "-m", "workbook_builder", "build", "--out", "book.xlsx")
 

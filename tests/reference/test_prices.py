@@ -219,11 +219,14 @@ def test_the_book_has_every_size_that_the_design_picks() -> None:
     least = load().parameters["feeder_minimum"].values[2023]
     ratings = [rating for rating in tables["standard_rating"].column("rating_a") if least <= rating <= 400]
     buses = tables["panel_bus"].column("bus_a")
+    largest = max(tables["bare_conductor"].column("circular_mils"))
+    electrode = tables["electrode_conductor"]
+    over = zip(electrode.column("copper over"), electrode.column("copper"), strict=True)
 
     assert {f"feeder breaker|{rating:g}" for rating in ratings} <= keys
     assert {f"panel {place}|{bus:g}" for place in ("indoor", "outdoor") for bus in buses} <= keys
     assert {f"conductor copper|{size}" for size in tables["ampacity"].column("size")} <= keys
-    assert {f"bare copper|{size}" for size in tables["electrode_conductor"].column("copper")} <= keys
+    assert {f"bare copper|{size}" for mils, size in over if mils < largest} <= keys
     assert {f"main panel|{rating:g}" for rating in choices("service_a") if rating > 60} <= keys
 
 

@@ -8,7 +8,6 @@ from workbook_builder.code_tables.load import load
 from workbook_builder.code_tables.model import EDITIONS
 from workbook_builder.sheets.layout import LIST_FIRST_ROW, LIST_HEADER_ROW, PARAMETER_COLUMNS, letter
 from workbook_builder.sheets.model import FIRST_ROW, MARK_ROW
-
 from workbook_builder.writer.values import plain
 
 from .conftest import OVERRIDES, REASONS, Written

@@ -16,10 +16,10 @@ from ..reader.book_prices import Change
 from ..reference.run import calculate_all
 from ..sheets.books import book_formulas
 from ..sheets.compile import compile_book
-from ..sheets.pages import page_formulas
 from ..sheets.layout import LINE_ROWS, Layout, letter
 from ..sheets.model import CIRCUIT_GRID, FIRST_ROW, JOB_GRID, CompiledSheet
 from ..sheets.order import SHEETS
+from ..sheets.pages import page_formulas
 from .book_values import book_values
 from .compare import Comparison, Difference, Expected, compare, compare_cells
 from .engines import ENGINES, available, recalculate

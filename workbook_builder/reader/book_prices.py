@@ -12,7 +12,17 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from ..code_tables.books import FACTORS, LABOUR_UNITS, LIMITS, MARKET, POINTS, PRICE_BOOK, BookLine, Books, Setting
+from ..code_tables.books import (
+    FACTORS,
+    LABOUR_UNITS,
+    LIMITS,
+    MARKET,
+    POINTS,
+    PRICE_BOOK,
+    BookLine,
+    Books,
+    Setting,
+)
 from ..code_tables.load import load
 from .checks import did_you_mean
 from .faults import BadInput, Fault, shown

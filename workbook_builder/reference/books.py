@@ -27,7 +27,7 @@ from workbook_builder.code_tables.books import (
 )
 from workbook_builder.code_tables.load import load
 from workbook_builder.reference.choice import Choice
-from workbook_builder.reference.rounding import round6
+from workbook_builder.reference.rounding import round6, without_noise
 
 INPUTS = {PRICE_BOOK: "price_book", LABOUR_UNITS: "labour_units", FACTORS: "factors", MARKET: "markets"}
 """Names by which rules get the books."""
@@ -74,7 +74,7 @@ def sum_of_lines(quantities: Iterable[np.ndarray], units: Iterable[float]) -> np
     >>> sum_of_lines((np.array([1.0, 2.0]), np.array([3.0, 0.0])), (10.0, 5.0)).tolist()
     [25.0, 20.0]
     """
-    return sum(quantity * unit for quantity, unit in zip(quantities, units, strict=True))
+    return without_noise(sum(quantity * unit for quantity, unit in zip(quantities, units, strict=True)))
 
 
 def variance_of_lines(quantities: Iterable[np.ndarray], variances: Iterable[float]) -> np.ndarray:
@@ -83,7 +83,8 @@ def variance_of_lines(quantities: Iterable[np.ndarray], variances: Iterable[floa
     >>> variance_of_lines((np.array([1.0, 2.0]), np.array([3.0, 0.0])), (10.0, 5.0)).tolist()
     [55.0, 40.0]
     """
-    return sum(np.square(quantity) * var for quantity, var in zip(quantities, variances, strict=True))
+    pairs = zip(quantities, variances, strict=True)
+    return without_noise(sum(np.square(quantity) * variance for quantity, variance in pairs))
 
 
 def line_state(key: str, points: Sequence[float]) -> str:

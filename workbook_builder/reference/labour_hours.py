@@ -9,6 +9,7 @@ from workbook_builder.code_tables.model import DIFFICULTIES, PACKAGES
 from workbook_builder.reference.books import sum_of_lines, variance_of_lines
 from workbook_builder.reference.choice import Choice
 from workbook_builder.reference.registry import rule
+from workbook_builder.reference.rounding import without_noise
 from workbook_builder.reference.texts import is_blank
 
 WITHOUT = "none"
@@ -50,7 +51,7 @@ def package_hours(
     Section: own rule.
     Inputs: plain, hours [h], factors [1]. Result: [h].
     """
-    return sum(plain) + sum(one * factor for one, factor in zip(hours, factors, strict=True))
+    return without_noise(sum(plain) + sum_of_lines(hours, factors))
 
 
 for _package, _difficulties in PARTS.items():

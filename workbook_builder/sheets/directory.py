@@ -88,6 +88,11 @@ def _space(whole: Mapping[str, str], columns: Mapping[str, str], row: int) -> di
     }
 
 
+def columns_of(sheets: Sequence[CompiledSheet], layout: Layout) -> Mapping[str, str]:
+    """Whole calculated columns of both sheets of entries by name."""
+    return _Columns(sheets, layout)
+
+
 class _Columns(dict[str, str]):
     """Whole calculated columns by name; job number and row number are those of jobs."""
 

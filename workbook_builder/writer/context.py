@@ -13,7 +13,6 @@ from .. import __version__
 from ..code_tables.load import CodeTables
 from ..sheets.books import book_formulas
 from ..sheets.directory import DIRECTORY
-from ..sheets.estimate_page import ESTIMATE
 from ..sheets.layout import (
     BOOK_SHEETS,
     CIRCUITS,
@@ -27,9 +26,8 @@ from ..sheets.layout import (
     Layout,
     quoted,
 )
-from ..sheets.pages import PRICED
-from ..sheets.quotation_page import QUOTATION
 from ..sheets.model import CIRCUIT_GRID, FIRST_ROW, JOB_GRID, CompiledSheet
+from ..sheets.pages import page_names
 from .styles import Formats
 
 START, PROVENANCE, RULES = "Start", "Provenance", "Rules"
@@ -98,7 +96,7 @@ class Context:
         return (
             START, JOBS, *((CIRCUITS,) if has_circuits else ()), *(sheet.name for sheet in self.sheets),
             *((DIRECTORY,) if has_circuits else ()),
-            *((ESTIMATE, QUOTATION) if set(PRICED) <= {sheet.name for sheet in self.sheets} else ()),
+            *page_names(sheet.name for sheet in self.sheets),
             *(PRICE_SHEETS if self.has_prices else ()),
             LOCAL_RULES, *TABLE_SHEETS, LISTS, PROVENANCE, RULES,
         )  # fmt: skip

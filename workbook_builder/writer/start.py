@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from ..code_tables.model import EDITIONS
 from ..sheets.directory import DIRECTORY
 from ..sheets.estimate_page import ESTIMATE
+from ..sheets.job_sheet_page import JOB_SHEET
+from ..sheets.portfolio_page import PORTFOLIO
 from ..sheets.layout import (
     BOOK_SHEETS,
     CIRCUITS,
@@ -64,6 +66,8 @@ _MAP = {
     JOBS: "The grid to type in: one row a job, drop-downs, and what each cell expects.",
     CIRCUITS: "The second grid to type in, where a house has a circuit list: one row a circuit.",
     DIRECTORY: "The directory of one panel of one job, to look at and to print.",
+    JOB_SHEET: "Two printed pages of one job: diagram, sizes, ways, directory, what is open, sign-off.",
+    PORTFOLIO: "Every job in one line, totals and charts.",
     ESTIMATE: "Price, material and work of one job, line by line, to look at and to print.",
     QUOTATION: "One page for the client: scope, price and range, what is not in it, cautions.",
     BOOK_SHEETS["price_book"]: "Prices of material, low, likely and high, to be made your own; blank rows for more.",

@@ -27,17 +27,21 @@ from ..sheets.layout import (
     Layout,
 )
 from ..sheets.model import CIRCUIT_GRID, JOB_GRID, CompiledSheet
+from ..sheets.job_sheet_page import JOB_SHEET
+from ..sheets.portfolio_page import PORTFOLIO
 from ..sheets.quotation_page import QUOTATION
 from .books_sheet import BOOK_OF, write_book
 from .context import BUILT_BY, PROVENANCE, RULES, START, Context, Rows
 from .directory_sheet import write_directory
-from .estimate_sheet import write_estimate
 from .entry_sheets import write_circuits, write_jobs
+from .estimate_sheet import write_estimate
 from .grids import write_grid
+from .job_sheet import write_job_sheet
 from .line_prices_sheet import write_line_prices
 from .lists_sheet import write_lists
 from .local_rules import write_local_rules
 from .on_disk import replace_file
+from .portfolio_sheet import write_portfolio
 from .provenance import write_provenance
 from .quotation_sheet import write_quotation
 from .rules_sheet import write_rules
@@ -212,6 +216,8 @@ _WRITERS = {
     JOBS: write_jobs,
     CIRCUITS: write_circuits,
     DIRECTORY: write_directory,
+    JOB_SHEET: write_job_sheet,
+    PORTFOLIO: write_portfolio,
     ESTIMATE: write_estimate,
     QUOTATION: write_quotation,
     SETTINGS: write_settings,

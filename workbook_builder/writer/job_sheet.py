@@ -1,0 +1,165 @@
+"""Job sheet: two printed pages of one job, with diagram, sizes, load bar, ways, directory and findings."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from xlsxwriter.utility import xl_cell_to_rowcol
+
+from ..sheets import job_sheet_page as page
+from ..sheets.job_page import STATE_CELL
+from ..sheets.model import CIRCUIT_GRID
+from .context import Context
+from .grids import colour_states
+from .job_pages import first_job, line_looks, line_values, look, put, write_head
+from .page import head, number_of, print_setup, protect
+from .sheet_class import PlainFormulaSheet
+from .start import CAUTIONS
+from .styles import ACCENT, LINE
+
+TITLE = "Job sheet"
+NOTE = "Pick a job number in the yellow cell; print both pages for the file, the site and the inspector."
+_WIDTHS = {"A": 42, "B": 24, "C": 34, "D": 42, "I": 2, "J": 22, "K": 26, "L": 40, "M": 7, "O": 7, "P": 7}
+_SIGN_OFF = ("Estimator, date", "Reviewed, date", "Inspector, date")
+
+
+def write_job_sheet(context: Context, sheet: PlainFormulaSheet) -> int:
+    """The two pages. Returns how many formulas they have."""
+    get = context.formats.get
+    sheet.hide_gridlines(2)
+    for at, width in _WIDTHS.items():
+        sheet.set_column(number_of(at), number_of(at), width)
+    head(context, sheet, TITLE, NOTE, note_at=2)
+    number, row, at_row = first_job(context)
+    values: dict[str, object] = {page.ROW_CELL.replace("$", ""): at_row}
+    values |= write_head(context, sheet, number, at_row)
+    lines = page.lines()
+    values |= line_values(lines, row) | _bar(row) | _findings(context, row) | _directory(context, at_row)
+    looks = line_looks(context, lines)
+    cell, note = get("formula", align="left", border=1, border_color=LINE, shrink=True), look(context, "note")
+    tables = [(top, rows, "BCD") for top, rows in ((page.SIZES_TOP, len(page.SIZES)), (page.WAYS_TOP, 4))]
+    for top, rows, columns in tables:
+        looks |= {f"{at}{line}": cell for line in range(top, top + rows) for at in columns}
+    looks |= {f"{at}{line}": cell for _, at, line in page.spaces()}
+    for line in range(page.FINDINGS_TOP, page.FINDINGS_TOP + page.FINDINGS_ROWS):
+        looks |= {f"A{line}": get("formula", align="left"), f"B{line}": get("formula", align="left", bold=True)}
+    looks[f"A{page.FINDINGS_TOP + page.FINDINGS_ROWS}"] = get("note")
+    looks[STATE_CELL.replace("$", "")] = get("formula", bold=True)
+    total = put(context, sheet, page.job_sheet_formulas(context.sheets, context.layout), values, looks, note)
+    _words(context, sheet)
+    _chart(context, sheet)
+    states = ("OK", "CHECK", "STOP")
+    colour_states(context, sheet, number_of("D"), number_of("D"), 5, 5, states)
+    colour_states(context, sheet, number_of("B"), number_of("B"), page.FINDINGS_TOP,
+                  page.FINDINGS_TOP + page.FINDINGS_ROWS - 1, states)  # fmt: skip
+    protect(sheet)
+    last = page.FINDINGS_TOP + page.FINDINGS_ROWS + 12
+    print_setup(
+        context, sheet, last_row=last, last_column=number_of("D"), header_rows=None,
+        width_points=0, portrait=True, one_page=False,
+    )  # fmt: skip
+    sheet.set_h_pagebreaks([page.DIRECTORY_TOP - 3])
+    return total
+
+
+def _words(context: Context, sheet: PlainFormulaSheet) -> None:
+    get = context.formats.get
+    band = get("band", font_size=10)
+    header = get("header", font_size=9, align="left", border=1, border_color=LINE)
+    text = get("text", border=1, border_color=LINE)
+
+    def heading(line: int, *words: str) -> None:
+        for at in range(4):
+            sheet.write_string(line - 1, at, words[at] if at < len(words) else "", band if len(words) == 1 else header)
+
+    heading(page.DIAGRAM_TOP - 1, "One-line diagram")
+    heading(page.SIZES_TOP - 1, "Sizes of the added-panel design", "Size", "Decided by", "Section, 2023")
+    for line, (what, _, _, section) in enumerate(page.SIZES, start=page.SIZES_TOP):
+        sheet.write_string(line - 1, 0, what, text)
+        sheet.write_string(line - 1, 3, section, text)
+    heading(page.BAR_TOP - 1, "Load against the service")
+    for place, (words, _) in enumerate(page.BARS):
+        sheet.write_string(page.BAR_TOP - 1 + place, number_of(page.BAR_NAMES), words, get("note", font_size=8))
+    heading(page.WAYS_TOP - 1, "Ways to serve the house", "Works", "Price", "Left afterwards")
+    for line, way in enumerate(page.WAYS, start=page.WAYS_TOP):
+        sheet.write_string(line - 1, 0, way.capitalize(), text)
+    heading(page.DIRECTORY_TOP - 2, "Directory of the added panel")
+    heading(page.DIRECTORY_TOP - 1, "Circuit, odd space", "Space", "Space", "Circuit, even space")
+    space = get("table", align="center", border=1, border_color=LINE, bold=True)
+    for number, at, line in page.spaces():
+        sheet.write_number(int(line) - 1, 1 if at == "A" else 2, number, space)
+    heading(page.FINDINGS_TOP - 1, "What is open")
+    beside = get("note", font_size=8)
+    for place in range(page.FINDINGS_ROWS):
+        sheet.write_number(page.FINDINGS_TOP - 1 + place, number_of(page.NUMBER_COLUMN), place + 1, beside)
+    for line, (_, title) in enumerate(page.checks(context.code), start=page.ALL_FIRST):
+        sheet.write_string(line - 1, number_of(page.TITLE_COLUMN), title, beside)
+    line = page.FINDINGS_TOP + page.FINDINGS_ROWS + 2
+    heading(line, "Cautions")
+    for words in CAUTIONS[:5]:
+        sheet.write_string(line, 0, words, get("stop", font_size=8))
+        for at in range(1, 4):
+            sheet.write_blank(line, at, None, get("stop", font_size=8))
+        line += 1
+    line += 2
+    for at, words in zip((0, 2, 3), _SIGN_OFF, strict=True):
+        sheet.write_string(line, at, words, get("note", font_size=9, top=1, top_color=ACCENT))
+
+
+def _chart(context: Context, sheet: PlainFormulaSheet) -> None:
+    chart = context.book.add_chart({"type": "bar"})
+    first, last = page.BAR_TOP - 1, page.BAR_TOP + len(page.BARS) - 2
+    chart.add_series({
+        "name": "Amperes",
+        "categories": [page.JOB_SHEET, first, number_of(page.BAR_NAMES), last, number_of(page.BAR_NAMES)],
+        "values": [page.JOB_SHEET, first, number_of(page.BAR_VALUES), last, number_of(page.BAR_VALUES)],
+        "fill": {"color": ACCENT}, "data_labels": {"value": True, "num_format": "0"}, "gap": 60,
+        "points": [{"fill": {"color": "#9FB3C8"}}, {"fill": {"color": ACCENT}}, {"fill": {"color": "#1F3864"}}],
+    })  # fmt: skip
+    chart.set_legend({"none": True})
+    chart.set_x_axis({"name": "A", "min": 0, "num_format": "0", "major_gridlines": {"visible": False}})
+    chart.set_y_axis({"reverse": True})
+    chart.set_size({"width": 860, "height": 200})
+    row, at = xl_cell_to_rowcol(f"A{page.BAR_TOP}")
+    sheet.insert_chart(row, at, chart, {"object_position": 2, "y_offset": 4,
+                                        "description": "Load as it is, load with the planned loads, and service, in amperes"})  # fmt: skip
+
+
+def _bar(row: Mapping[str, object] | None) -> dict[str, object]:
+    value = "" if row is None else round(float(row["existing_load_va"]) / float(row["line_v"]), 6)
+    return {f"{page.BAR_VALUES}{page.BAR_TOP}": value}
+
+
+def _findings(context: Context, row: Mapping[str, object] | None) -> dict[str, object]:
+    values: dict[str, object] = {}
+    found: list[tuple[str, str]] = []
+    for line, (name, title) in enumerate(page.checks(context.code), start=page.ALL_FIRST):
+        state = "OK" if row is None else str(row[name])
+        if state != "OK":
+            found.append((title, state))
+        values |= {f"{page.FINDING_COLUMN}{line}": state, f"{page.COUNT_COLUMN}{line}": len(found)}
+    for place, (title, state) in enumerate(found[: page.FINDINGS_ROWS]):
+        values |= {f"A{page.FINDINGS_TOP + place}": title, f"B{page.FINDINGS_TOP + place}": state}
+    more = len(found) - page.FINDINGS_ROWS
+    values[f"A{page.FINDINGS_TOP + page.FINDINGS_ROWS}"] = f"and {more} more on Checks" if more > 0 else ""
+    return values
+
+
+def _directory(context: Context, at_row: int) -> dict[str, object]:
+    """Labels and breakers in the spaces of the added panel, and the rows of the list they come from."""
+    circuits = context.rows[CIRCUIT_GRID].results
+    values: dict[str, object] = {}
+    first: dict[str, int] = {}
+    second: dict[str, int] = {}
+    if circuits is not None:
+        for place, (one, two) in enumerate(zip(circuits["space_key"], circuits["second_space_key"], strict=True)):
+            first.setdefault(one, place)
+            second.setdefault(two, place)
+    for space, at, line in page.spaces():
+        key = f"{at_row}|added|{space}"
+        place = first.get(key, second.get(key))
+        values[f"{'O' if at == 'A' else 'P'}{line}"] = 0 if place is None else place + 1
+        if place is not None:
+            circuit = circuits.iloc[place]
+            values[f"{at}{line}"] = f"{circuit['label']}, {int(circuit['breaker_a'])} A"
+    return values
