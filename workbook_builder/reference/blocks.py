@@ -16,7 +16,7 @@ from workbook_builder.reference.by_job import ByJob
 from workbook_builder.reference.choice import Choice, spell
 from workbook_builder.reference.inputs import Entries
 from workbook_builder.reference.plan import YES_NO, is_of_circuits, is_of_entries, plan
-from workbook_builder.reference.registry import Registered
+from workbook_builder.reference.registry import Registered, Source
 from workbook_builder.reference.rounding import round6
 
 
@@ -108,6 +108,7 @@ class _Block:
 
     def _job_values(self, jobs: Jobs) -> dict[str, object]:
         values = {name: _part(used, self._rows) for name, used in jobs.entries.used.items()}
+        values |= _blanks(jobs.entries, self._rows)
         edition = inputs.edition_index(values["code_edition"]) - 1
         for name, value in jobs.parameters.items():
             values[name] = value[edition] if isinstance(value, np.ndarray) else value
@@ -116,9 +117,7 @@ class _Block:
     def _circuit_values(self, entries: Entries, job: np.ndarray) -> dict[str, object]:
         rows = self._circuit_rows
         values = {name: _part(used, rows) for name, used in entries.used.items()}
-        for one in entries.fields:
-            blank = entries.blank.get(one.name)
-            values[f"{one.name}_blank"] = np.zeros(len(rows), dtype=bool) if blank is None else blank[rows]
+        values |= _blanks(entries, rows)
         return values | {"row_number": rows + 1.0, "circuit_job_row": job + 1.0}
 
     def calculate(self) -> None:
@@ -131,13 +130,15 @@ class _Block:
                     given = {name: self._for_job(source) for name, source in how.inputs.items()}
                     self._keep(one, how, how.function(**given), circuit=False)
 
-    def _for_job(self, source: str | float) -> object:
+    def _for_job(self, source: Source) -> object:
         """An input of a rule of jobs; beside `by_job`, columns of circuits are known too."""
+        if isinstance(source, tuple):
+            return tuple(self._for_job(one) for one in source)
         if not isinstance(source, str):
             return source
         return plain(self._jobs[source] if source in self._jobs else self._circuits[source])
 
-    def _for_circuit(self, source: str | float) -> object:
+    def _for_circuit(self, source: Source) -> object:
         """An input of a rule of circuits: of the circuit, else of its job."""
         if not isinstance(source, str):
             return source
@@ -167,6 +168,15 @@ def plain(value: object) -> object:
     if isinstance(value, Choice) and set(value.words) == {"yes", "no"}:
         return value.is_("yes")
     return value
+
+
+def _blanks(entries: Entries, rows: slice | np.ndarray) -> dict[str, np.ndarray]:
+    """For every field, by its name with `_blank`, in which of some rows its entry is blank."""
+    none = np.zeros(entries.rows, dtype=bool)[rows]
+    blank = entries.blank
+    return {
+        f"{one.name}_blank": blank[one.name][rows] if one.name in blank else none for one in entries.fields
+    }
 
 
 def _part(value: object, rows: slice | np.ndarray) -> object:

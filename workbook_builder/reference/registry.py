@@ -1,8 +1,8 @@
 """Which function computes which rule, and from what.
 
-A rule function takes its inputs by name: job fields, other rules and
-parameters. A family serves several rules; the decorator then says which name
-an argument stands for, or which number.
+A rule function takes its inputs by name: job fields, other rules, parameters,
+settings and what the books say. A family serves several rules; the decorator
+then says which name an argument stands for, or which number, or which names.
 """
 
 from __future__ import annotations
@@ -11,30 +11,36 @@ import inspect
 from collections.abc import Callable
 from dataclasses import dataclass
 
+Source = str | float | tuple[str, ...]
+
 
 @dataclass(frozen=True)
 class Registered:
-    """One rule: the function, its inputs (argument to name or number), its words."""
+    """One rule: the function, its inputs (argument to name, number or names), its words."""
 
     name: str
     function: Callable
-    inputs: dict[str, str | float]
+    inputs: dict[str, Source]
     words: tuple[str, ...]
 
     @property
     def needs(self) -> tuple[str, ...]:
         """Names that must be known before the rule is computed."""
-        return tuple(name for name in self.inputs.values() if isinstance(name, str))
+        names: list[str] = []
+        for source in self.inputs.values():
+            names += source if isinstance(source, tuple) else [source] if isinstance(source, str) else []
+        return tuple(names)
 
 
 _RULES: dict[str, Registered] = {}
 
 
-def rule(*names: str, words: tuple[str, ...] = (), **stands_for: str | float) -> Callable:
+def rule(*names: str, words: tuple[str, ...] = (), **stands_for: Source) -> Callable:
     """Registers a function for the rules named.
 
     words: what the codes of a choice, state or text rule mean. A keyword says
-    what an argument stands for in these rules: another name, or a number.
+    what an argument stands for in these rules: another name, a number, or
+    several names, whose values the function gets as a tuple.
     """
 
     def register(function: Callable) -> Callable:
