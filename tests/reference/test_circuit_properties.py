@@ -25,7 +25,10 @@ BY_ROW = (
 )  # fmt: skip
 """Results in which an earlier row goes first where nothing else decides."""
 
-BY_ROW_OF_A_JOB = ("suggested_moves", "list_state")
+BY_ROW_OF_A_JOB = (
+    "suggested_moves", "list_state", "listed_suggested_checks", "point_list", "point_suggested",
+    "checks_open", "job_status", "first_finding",
+)  # fmt: skip
 """One circuit with two poles may be suggested in place of two with one."""
 
 

@@ -141,6 +141,7 @@ class _Block:
 
     def _job_values(self, jobs: Jobs) -> dict[str, object]:
         values = {name: _part(used, self._rows) for name, used in jobs.entries.used.items()}
+        values |= _blanks(jobs.entries, self._rows)
         edition = inputs.edition_index(values["code_edition"]) - 1
         for name, value in jobs.parameters.items():
             values[name] = value[edition] if isinstance(value, np.ndarray) else value
@@ -149,9 +150,7 @@ class _Block:
     def _circuit_values(self, entries: Entries, job: np.ndarray) -> dict[str, object]:
         rows = self._circuit_rows
         values = {name: _part(used, rows) for name, used in entries.used.items()}
-        for one in entries.fields:
-            blank = entries.blank.get(one.name)
-            values[f"{one.name}_blank"] = np.zeros(len(rows), dtype=bool) if blank is None else blank[rows]
+        values |= _blanks(entries, rows)
         return values | {"row_number": rows + 1.0, "circuit_job_row": job + 1.0}
 
     def calculate(self) -> None:
@@ -198,6 +197,15 @@ def plain(value: object) -> object:
     if isinstance(value, Choice) and set(value.words) == {"yes", "no"}:
         return value.is_("yes")
     return value
+
+
+def _blanks(entries: Entries, rows: slice | np.ndarray) -> dict[str, np.ndarray]:
+    """For every field, by its name with `_blank`, in which of some rows its entry is blank."""
+    none = np.zeros(entries.rows, dtype=bool)[rows]
+    blank = entries.blank
+    return {
+        f"{one.name}_blank": blank[one.name][rows] if one.name in blank else none for one in entries.fields
+    }
 
 
 def _part(value: object, rows: slice | np.ndarray) -> object:

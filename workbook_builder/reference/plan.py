@@ -11,6 +11,14 @@ from workbook_builder.code_tables.load import load
 from workbook_builder.code_tables.model import Rule
 from workbook_builder.reference import (  # noqa: F401  each module registers its rules
     actuals,
+    checks_circuits,
+    checks_feeder,
+    checks_place,
+    checks_record,
+    checks_result,
+    checks_service,
+    checks_sources,
+    checks_states,
     circuit_entries,
     circuit_groups,
     circuit_moves,
@@ -49,6 +57,7 @@ from workbook_builder.reference import (  # noqa: F401  each module registers it
     price_ways,
     raceway,
     raceway_moved,
+    readings,
     solar,
     sources,
     spaces,

@@ -137,6 +137,19 @@ def listed_stops(by_job: ByJob, circuit_stop: np.ndarray) -> np.ndarray:
     return by_job.count(circuit_stop)
 
 
+@rule("listed_from_checks", state="from_state")
+@rule("listed_wire_checks", state="wire_state")
+@rule("listed_suggested_checks", state="suggested_state")
+def listed_checks(by_job: ByJob, state: np.ndarray) -> np.ndarray:
+    """Listed circuits with a CHECK of one sort.
+
+    Section: own rule.
+    Inputs: circuits by job, state [place in its words]. Result: [circuits].
+    Limits: these states have no words but OK and those of a CHECK.
+    """
+    return by_job.count(np.not_equal(state, 0))
+
+
 @rule("suggested_moves")
 def suggested_moves(by_job: ByJob, move_suggested: np.ndarray) -> np.ndarray:
     """Listed circuits that are suggested to move.

@@ -39,6 +39,10 @@ CIRCUIT_LIST = (
     Column("listed_leg_a_va", f"SUMIFS({{all.added_leg_a_va}}, {OF_JOB})"),
     Column("listed_leg_b_va", f"SUMIFS({{all.added_leg_b_va}}, {OF_JOB})"),
     Column("listed_stops", f'COUNTIFS({OF_JOB}, {{all.circuit_stop}}, "yes")'),
+    *(
+        Column(f"listed_{kind}_checks", f'COUNTIFS({OF_JOB}, {READY}, {{all.{kind}_state}}, "CHECK*")')
+        for kind in ("from", "wire", "suggested")
+    ),
     Column("suggested_moves", f'COUNTIFS({OF_JOB}, {READY}, {{all.move_suggested}}, "yes")'),
     Column("spaces_freed", "MAX([spaces_dropped], [listed_removed])"),
     Column("move_1pole_used", "IF([listed_moves]>0, [listed_1pole], [move_1pole])"),
