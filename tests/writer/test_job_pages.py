@@ -9,9 +9,11 @@ import pytest
 
 from workbook_builder.cli import run
 from workbook_builder.harness.engines import ENGINES, available, recalculate
-from workbook_builder.sheets import estimate_page, quotation_page
+from workbook_builder.sheets import estimate_page, job_sheet_page, portfolio_page, quotation_page
 
-PAGES = (estimate_page.ESTIMATE, quotation_page.QUOTATION)
+PAGES = (
+    job_sheet_page.JOB_SHEET, estimate_page.ESTIMATE, quotation_page.QUOTATION, portfolio_page.PORTFOLIO,
+)  # fmt: skip
 FAST = [engine for engine in ENGINES if engine != "formulas"]
 
 

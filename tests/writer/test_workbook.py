@@ -30,11 +30,12 @@ from .toy_book import BUILT_ON, toy_circuits, toy_jobs, toy_layout, toy_sheets
 
 ORDER = (
     "Start", "Jobs", "Circuits", "Inputs", "Circuit check", "Spaces", "Loads", "Feeder", "Raceway",
-    "Sources", "Solar", "Options", "Takeoff", "Line costs", "Labour", "Price", "Actuals", "Directory", "Estimate", "Quotation",
+    "Sources", "Solar", "Options", "Takeoff", "Line costs", "Labour", "Price", "Actuals", "Readings", "Checks",
+    "Directory", "Job sheet", "Estimate", "Quotation", "Portfolio",
     "Price book", "Labour units", "Factors", "Market rates", "Settings", "Line prices",
     "Local rules", "Load tables", "Wire tables", "Raceway tables", "Lists", "Provenance", "Rules",
 )  # fmt: skip
-PAGES = ("Start", "Directory", "Estimate", "Quotation")
+PAGES = ("Start", "Directory", "Job sheet", "Estimate", "Quotation")
 """Sheets that are no grid, in portrait."""
 LEAST_CONTRAST = 6.0
 

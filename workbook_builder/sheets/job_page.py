@@ -2,8 +2,8 @@
 
 A page is declared as lines of words with names in braces, so that its formulas
 and its last results come from one declaration: `Feeder breaker {feeder_breaker_a:0} A`.
-`{name}` is the value as it is, `{name:0}` whole, `{name:$}` whole with thousands
-separated; a line that is one name alone keeps its number.
+`{name}` is the value as it is, `{name:0}` whole, `{name:2}` with two decimals,
+`{name:$}` whole with thousands separated; a line that is one name alone keeps its number.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ JOB_CELL = "$A$5"
 STATE_CELL = "$C$5"
 NO_JOB = "STOP: no such job is ready"
 
-_NAME = re.compile(r"\{([a-z0-9_]+)(?::([0$]))?\}")
+_NAME = re.compile(r"\{([a-z0-9_]+)(?::([02$]))?\}")
 LONGEST = 255
 
 
@@ -99,6 +99,8 @@ class JobPage:
         value = self.value(found[1])
         if found[2] == "0":
             return f"ROUND({value}, 0)"
+        if found[2] == "2":
+            return f"FIXED({value}, 2)"
         return f"FIXED({value}, 0)" if found[2] == "$" else value
 
     def _test(self, when: str) -> str:
@@ -148,6 +150,8 @@ def _shown(value: object, form: str | None) -> str:
     if isinstance(value, str):
         return value
     number = float(value)
+    if form == "2":
+        return f"{int(abs(number) * 100 + 0.5) / 100 * (1 if number >= 0 else -1):,.2f}"
     if form:
         whole = int(abs(number) + 0.5) * (1 if number >= 0 else -1)
         return f"{whole:,}" if form == "$" else str(whole)

@@ -57,10 +57,13 @@ SIZES = (
     ("Grounding conductor", "{egc_size} {material}", "by the breaker", "250.122"),
     ("Electrode conductor", "{gec_size}", "{electrode}", "250.66"),
     ("Raceway", "{wiring} {raceway_size}", "{raceway_fill_percent:0} % of {fill_limit_percent:0} %", "Chapter 9"),
-    ("Voltage drop", "{voltage_drop_percent} %", "target {drop_limit_percent} %", "215.2"),
+    ("Voltage drop", "{voltage_drop_percent:2} %", "target {drop_limit_percent:2} %", "215.2"),
     ("Smallest cover", "{cover_in:0} in", "{cover_case}", "300.5"),
 )
 """What, its size, what decides it, section."""
+
+ONLY_WHERE = {"Electrode conductor": "is_building", "Raceway": "is_raceway", "Smallest cover": "trench_ft"}
+"""Sizes that are shown only where the column is more than 0."""
 
 BAR_TOP = 38
 BARS = (("As it is", "existing_load_a"), ("With the planned loads", "total_load_a"), ("Service", "service_a"))
@@ -80,8 +83,9 @@ NUMBER_COLUMN, TITLE_COLUMN, FINDING_COLUMN, COUNT_COLUMN = "JKLM"
 def lines() -> tuple[Line, ...]:
     """Every line that shows the job, the directory and the findings left out."""
     found = [*HEAD, *DIAGRAM]
-    for row, (_, size, why, _) in enumerate(SIZES, start=SIZES_TOP):
-        found += [Line(f"B{row}", size), Line(f"C{row}", why)]
+    for row, (what, size, why, _) in enumerate(SIZES, start=SIZES_TOP):
+        shown = ONLY_WHERE.get(what, "")
+        found += [Line(f"B{row}", size, when=shown), Line(f"C{row}", why, when=shown)]
     for row, way in enumerate(WAYS, start=WAYS_TOP):
         name = way.replace(" ", "_")
         found += [

@@ -13,6 +13,7 @@ from .job_pages import MONEY, first_job, line_looks, line_values, put, write_hea
 from .page import head, number_of, print_setup, protect
 from .sheet_class import PlainFormulaSheet
 from .styles import LINE, STYLES
+from .values import amount as amount_of
 
 TITLE = "Estimate, line by line"
 NOTE = "Pick a job number in the yellow cell. Price, material and work of the way chosen; nothing else to type."
@@ -120,13 +121,13 @@ def _list_values(context: Context, row: Mapping[str, object] | None) -> dict[str
         quantity = each = amount = 0.0
         if row is not None:
             held = row["option_chosen"] != "" and (not item.included or row[item.included] == 1)
-            quantity = float(row[item.name]) if held else 0.0
+            quantity = amount_of(row[item.name]) if held else 0.0
             each = behind[item.name]
             if item.kind == "USD":
                 each = prices.get(str(row[f"{item.name}_item"]), 0.0) * bool(row[item.behind]) if item.behind else each
-                amount = float(row[f"{item.name}_usd"]) if quantity > 0 else 0.0
+                amount = amount_of(row[f"{item.name}_usd"]) if quantity > 0 else 0.0
             else:
-                each *= float(row[item.behind]) if item.behind else 1.0
+                each *= amount_of(row[item.behind]) if item.behind else 1.0
                 amount = round(quantity * each, 6)
         if quantity > 0:
             found.append((item.words, quantity, item.unit, each, amount, item.kind))

@@ -16,7 +16,7 @@ from .directory_sheet import write_pick
 from .entry_help import job_numbers
 from .grids import colour_states
 from .sheet_class import PlainFormulaSheet
-from .styles import ACCENT, LINE
+from .styles import LINE
 from .values import cached, is_blank, plain
 
 _PICK_ROW = 4
@@ -28,7 +28,7 @@ LOOKS: Mapping[str, dict[str, Any]] = {
     "words": {"style": "formula", "align": "left"},
     "price": {"style": "formula", "align": "left", "bold": True, "font_size": 15},
     "state": {"style": "formula", "align": "left", "bold": True},
-    "box": {"style": "formula", "align": "center", "border": 1, "border_color": ACCENT, "shrink": True},
+    "box": {"style": "formula", "align": "center", "shrink": True},
     "arrow": {"style": "formula", "align": "center"},
     "note": {"style": "note", "font_size": 8, "align": "right"},
 }

@@ -15,7 +15,8 @@ from .job_pages import first_job, line_looks, line_values, look, put, write_head
 from .page import head, number_of, print_setup, protect
 from .sheet_class import PlainFormulaSheet
 from .start import CAUTIONS
-from .styles import ACCENT, LINE
+from .styles import ACCENT, LINE, STYLES
+from .values import amount
 
 TITLE = "Job sheet"
 NOTE = "Pick a job number in the yellow cell; print both pages for the file, the site and the inspector."
@@ -48,6 +49,15 @@ def write_job_sheet(context: Context, sheet: PlainFormulaSheet) -> int:
     total = put(context, sheet, page.job_sheet_formulas(context.sheets, context.layout), values, looks, note)
     _words(context, sheet)
     _chart(context, sheet)
+    frame = context.book.add_format({
+        "font_color": STYLES["formula"].color, "bg_color": "#FFFFFF", "border": 1, "border_color": ACCENT,
+    })  # fmt: skip
+    for line in page.DIAGRAM:
+        if line.look == page.BOX:
+            row_at, at = xl_cell_to_rowcol(line.cell)
+            sheet.conditional_format(row_at, at, row_at, at, {
+                "type": "formula", "criteria": f'={line.cell}<>""', "format": frame,
+            })  # fmt: skip
     states = ("OK", "CHECK", "STOP")
     colour_states(context, sheet, number_of("D"), number_of("D"), 5, 5, states)
     colour_states(context, sheet, number_of("B"), number_of("B"), page.FINDINGS_TOP,
@@ -116,6 +126,7 @@ def _chart(context: Context, sheet: PlainFormulaSheet) -> None:
         "fill": {"color": ACCENT}, "data_labels": {"value": True, "num_format": "0"}, "gap": 60,
         "points": [{"fill": {"color": "#9FB3C8"}}, {"fill": {"color": ACCENT}}, {"fill": {"color": "#1F3864"}}],
     })  # fmt: skip
+    chart.set_title({"none": True})
     chart.set_legend({"none": True})
     chart.set_x_axis({"name": "A", "min": 0, "num_format": "0", "major_gridlines": {"visible": False}})
     chart.set_y_axis({"reverse": True})
@@ -126,7 +137,8 @@ def _chart(context: Context, sheet: PlainFormulaSheet) -> None:
 
 
 def _bar(row: Mapping[str, object] | None) -> dict[str, object]:
-    value = "" if row is None else round(float(row["existing_load_va"]) / float(row["line_v"]), 6)
+    volts = 0.0 if row is None else amount(row["line_v"])
+    value = round(amount(row["existing_load_va"]) / volts, 6) if row is not None and volts else ""
     return {f"{page.BAR_VALUES}{page.BAR_TOP}": value}
 
 

@@ -13,7 +13,7 @@ from .grids import colour_states
 from .page import head, number_of, print_setup, protect
 from .sheet_class import PlainFormulaSheet
 from .styles import ACCENT, LINE
-from .values import cached
+from .values import amount, cached
 
 TITLE = "Portfolio"
 NOTE = "Every ready job in one line. Nothing to type; the charts show the jobs given when the workbook was built."
@@ -131,16 +131,20 @@ def _values(context: Context, results: pd.DataFrame | None) -> dict[str, object]
         for at, (_, name, _) in zip(page.LETTERS, page.COLUMNS, strict=True):
             values[f"{at}{row}"] = results[name].iloc[place] if there else ""
         low, high = values[f"E{row}"], values[f"G{row}"]
-        values[f"{page.RANGE_COLUMN}{row}"] = high - low if there and cached(low) != "" else 0
+        values[f"{page.RANGE_COLUMN}{row}"] = amount(high) - amount(low) if there and cached(low) != "" else 0
     shown = results[ready]
     for place, way in enumerate(page.WAYS):
         chosen = shown["option_chosen"].eq(way)
         values[f"B{page.TOTALS_TOP + place}"] = int(chosen.sum())
-        values[f"C{page.TOTALS_TOP + place}"] = float(shown.loc[chosen, "price_likely_usd"].sum())
+        values[f"C{page.TOTALS_TOP + place}"] = _sum(shown.loc[chosen, "price_likely_usd"])
     for place, status in enumerate(page.STATUSES):
         values[f"F{page.TOTALS_TOP + place}"] = int(shown["job_status"].eq(status).sum())
     values[f"F{page.TOTALS_TOP + 3}"] = int(ready.sum())
     values[f"B{page.TOTALS_TOP + 4}"] = sum(int(values[f"B{page.TOTALS_TOP + place}"]) for place in range(4))
-    values[f"C{page.TOTALS_TOP + 4}"] = float(shown["price_likely_usd"].sum())
-    values[f"F{page.TOTALS_TOP + 4}"] = float(shown["labour_hours"].sum())
+    values[f"C{page.TOTALS_TOP + 4}"] = _sum(shown["price_likely_usd"])
+    values[f"F{page.TOTALS_TOP + 4}"] = _sum(shown["labour_hours"])
     return values
+
+
+def _sum(values: pd.Series) -> float:
+    return float(sum(amount(value) for value in values))

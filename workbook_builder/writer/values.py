@@ -31,6 +31,13 @@ def serial(day: dt.date) -> float:
     return (moment.replace(tzinfo=None) - _DAY_ZERO) / dt.timedelta(days=1)
 
 
+def amount(value: Any) -> float:
+    """A number, 0 for a blank or a text."""
+    if is_blank(value) or isinstance(value, str):
+        return 0.0
+    return float(value)
+
+
 def cached(value: Any) -> float | str:
     """The last result of a formula; a missing one is the empty text."""
     if is_blank(value):
