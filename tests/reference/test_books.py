@@ -93,7 +93,7 @@ def test_a_line_out_of_order_stops_and_has_no_mean(points: tuple[float, float, f
     book = one_line(*points)
 
     assert (book.states, book.bad()) == (("STOP",), 1)
-    assert (book.mean[1], book.variance[1]) == (0, 0)
+    assert (book.likely[1], book.mean[1], book.variance[1]) == (0, 0, 0)
 
 
 def test_a_spare_row_is_neither_right_nor_wrong() -> None:

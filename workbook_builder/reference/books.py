@@ -107,8 +107,7 @@ def line_state(key: str, points: Sequence[float]) -> str:
 class Book:
     """One book as columns. Place 1 is its first line; place 0 stands for no line and holds 0.
 
-    likely is the number as it stands, 0 where it is missing; mean and variance
-    are 0 where the state is not OK.
+    likely, mean and variance are 0 where the state is not OK.
     """
 
     keys: tuple[str, ...]
@@ -139,7 +138,7 @@ class Book:
         for place, key in enumerate(keys, start=1):
             if key:
                 places.setdefault(key.lower(), place)
-        columns = (np.append(0.0, column) for column in (np.nan_to_num(likely), mean, variance))
+        columns = (np.append(0.0, column) for column in (np.where(right, likely, 0.0), mean, variance))
         return cls(keys, states, *columns, places)
 
     def place(self, key: str) -> int:
