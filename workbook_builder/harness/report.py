@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from ..reader.faults import one_line
 from .verify import Report
 
 
@@ -25,7 +26,7 @@ def as_text(report: Report, *, shown: int) -> str:
     lines += [f"  {'changed by local rule':<24} {name} = {value}" for name, value in report.overrides.items()]
     lines += [f"  {engine:<24} skipped, not installed" for engine in report.skipped]
     lines.append("clean" if report.clean else "findings: see above")
-    return "\n".join(lines)
+    return "\n".join(one_line(line) for line in lines)
 
 
 def _part(title: str, good: str, bad: str, findings: Sequence[object], shown: int) -> list[str]:

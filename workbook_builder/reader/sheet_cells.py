@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import io
 import posixpath
 import re
 import zipfile
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from math import isfinite
 from pathlib import Path
@@ -14,11 +14,13 @@ from xml.etree.ElementTree import Element
 
 import defusedxml.ElementTree
 
-from .faults import BadInput, Fault
-from .safety import A_WORKBOOK, LARGEST_INPUTS, LARGEST_TEXTS, NOT_XML, parsed_part, read_part
+from .faults import BadInput, Fault, shown
+from .limits import LAST_COLUMN, LAST_ROW
+from .refused import A_WORKBOOK, DAMAGE, NOT_XML
+from .safety import parsed_part
 
-LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
-MOST_CELLS = 4_000_000
+MOST_CELLS = 1_200_000
+"""Filled cells of a sheet; with every field filled in, a job has 150."""
 
 _ADDRESS = re.compile(r"([A-Z]{1,3})([0-9]{1,7})")
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
@@ -26,7 +28,7 @@ _INSIDE_CELL = ("v", "f", "is", "t", "r", "rPh")
 _ESCAPE = re.compile(r"_x([0-9A-Fa-f]{4})_")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Cell:
     """What a cell holds: a number, text, truth value or None; error values are text.
 
@@ -77,12 +79,24 @@ def open_book(archive: zipfile.ZipFile) -> Book:
     strings: tuple[str, ...] = ()
     for link in links.values():
         if link.get("Type", "").endswith("/sharedStrings"):
-            strings = tuple(
-                _text(item)
-                for item in parsed_part(archive, _target(main, link), most=LARGEST_TEXTS)
-                if _local(item.tag) == "si"
-            )
+            strings = tuple(_texts(archive, _target(main, link), file))
     return Book(file, archive, sheets, strings, from_1904)
+
+
+def _texts(archive: zipfile.ZipFile, part: str, file: str) -> Iterator[str]:
+    """The shared texts in order."""
+    with _opened(archive, part, f"the damaged part {shown(part)}", file) as stream:
+        depth, outer = 0, None
+        for event, element in stream:
+            if event == "start":
+                depth += 1
+                outer = element if outer is None else outer
+                continue
+            depth -= 1
+            if depth == 1:
+                if _local(element.tag) == "si":
+                    yield _text(element)
+                outer.clear()
 
 
 def rows_of(book: Book, sheet: str) -> Iterator[tuple[int, dict[int, Cell]]]:
@@ -91,14 +105,10 @@ def rows_of(book: Book, sheet: str) -> Iterator[tuple[int, dict[int, Cell]]]:
     BadInput where the sheet's part is damaged, names a place beyond the last
     row or column, goes back in rows, or holds too many cells.
     """
-    part = book.sheets[sheet]
-    data = io.BytesIO(read_part(book.archive, part, most=LARGEST_INPUTS))
     row, column, count = 0, 0, 0
     cells: dict[int, Cell] = {}
-    try:
-        for event, element in defusedxml.ElementTree.iterparse(
-            data, events=("start", "end"), forbid_dtd=True
-        ):
+    with _opened(book.archive, book.sheets[sheet], f"the damaged sheet {sheet}", book.file) as stream:
+        for event, element in stream:
             tag = _local(element.tag)
             if tag == "row" and event == "start":
                 last, row = row, int(element.get("r") or row + 1)
@@ -120,8 +130,20 @@ def rows_of(book: Book, sheet: str) -> Iterator[tuple[int, dict[int, Cell]]]:
                     yield row, cells
             elif event == "end" and tag not in _INSIDE_CELL:
                 element.clear()
-    except NOT_XML as fault:
-        raise _unsound(book.file, f"the damaged sheet {sheet} ({fault})") from None
+
+
+@contextmanager
+def _opened(
+    archive: zipfile.ZipFile, part: str, damage: str, file: str
+) -> Iterator[Iterator[tuple[str, Element]]]:
+    """The starts and ends of the elements of a part; what goes wrong with them is BadInput."""
+    try:
+        with archive.open(part) as stream:
+            yield defusedxml.ElementTree.iterparse(stream, events=("start", "end"), forbid_dtd=True)
+    except KeyError:
+        raise _unsound(file, f"no part {shown(part)}") from None
+    except (*NOT_XML, *DAMAGE) as fault:
+        raise _unsound(file, f"{damage} ({fault})") from None
 
 
 def column_letters(number: int) -> str:
@@ -170,8 +192,8 @@ def _cell(element: Element, strings: tuple[str, ...]) -> Cell:
         return Cell(None, formula)
     if kind == "s":
         place = int(text)
-        if place < 0:
-            raise ValueError(f"text number {place}")
+        if not 0 <= place < len(strings):
+            raise ValueError(f"text number {place} of {len(strings)}")
         return Cell(strings[place] or None, formula)
     if kind == "b":
         return Cell(text.strip() in ("1", "true"), formula)
