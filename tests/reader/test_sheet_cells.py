@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 import xlsxwriter
 
+from workbook_builder.reader import safety, xml_check
 from workbook_builder.reader.safety import open_safely
 from workbook_builder.reader.sheet_cells import Cell, open_book, rows_of
 
@@ -115,10 +116,11 @@ def test_a_sheet_that_is_no_xml_is_refused(book: Path) -> None:
 
 
 def test_too_many_cells_are_refused(book: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("workbook_builder.reader.sheet_cells.MOST_CELLS", 2)
+    monkeypatch.setitem(safety.ELEMENTS_OF_INPUTS, "Jobs", -xml_check.SPARE_ELEMENTS + 300)
 
-    assert refusal(cells, book, '<row r="1"><c><v>1</v></c><c><v>2</v></c><c><v>3</v></c></row>') == [
-        "book.xlsx: found over 2 cells on sheet Jobs, must be a workbook saved as .xlsx; save it anew"
+    assert refusal(cells, book, '<row r="1">' + "<c><v>1</v></c>" * 150 + "</row>") == [
+        "book.xlsx: found more elements than its rows can have on sheet Jobs, must be a workbook that was built "
+        "here; do not open it; ask the sender for a new copy"
     ]
 
 

@@ -6,9 +6,10 @@ import re
 import zipfile
 from collections.abc import Mapping
 from os import PathLike
+from pathlib import Path
 
+from ..reader.faults import BadInput, Fault
 from .engines.cells import position
-from .engines.faults import NotAWorkbook
 from .engines.package import contents, event_parser, local_name, open_foreign, parse_part
 
 MOST_FORMULA_FAULTS = 100_000
@@ -65,10 +66,11 @@ def _formulas(archive: zipfile.ZipFile, part: str) -> dict[tuple[int, int], str]
 def check_count(
     path: str | PathLike[str], found: Mapping[str, Mapping[tuple[int, int], str]], built: int
 ) -> None:
-    """Raises NotAWorkbook where so many of the formulas built are missing that a list would help nobody."""
+    """Raises BadInput where so many of the formulas built are missing that a list would help nobody."""
     there = sum(len(cells) for cells in found.values())
     if built - there > MOST_FORMULA_FAULTS:
-        raise NotAWorkbook(path, f"{there:,} formulas where its rows have {built:,}; build it anew")
+        words = f"{there:,} formulas", f"the {built:,} of its rows", "carry its entries into a new workbook"
+        raise BadInput([Fault(Path(path).name, None, None, None, None, *words)])
 
 
 def same_form(left: str, right: str) -> bool:

@@ -26,7 +26,7 @@ RATIO_FROM = 1_000_000
 SPARE_BYTES = 40_000_000
 """Bytes of all parts together, unpacked, ..."""
 BYTES_A_ROW = {"Jobs": 500_000, "Circuits": 50_000}
-"""... and so many more for each row of the sheets that people type in: three to four times what is built."""
+"""... and so many more for each row of the sheets that people type in: three times what is built."""
 LARGEST_PART = 1_200_000_000
 """Bytes of one part, unpacked, whatever the rows."""
 LARGEST_INPUTS = 100_000_000
@@ -36,15 +36,17 @@ LARGEST_TEXTS = 40_000_000
 LARGEST_DIRECTORY = 2_000_000
 """Bytes of a part that only says where others are."""
 
-SPARE_ELEMENTS = 1_000_000
+SPARE_ELEMENTS = 600_000
 """Elements of XML in all parts together, ..."""
-ELEMENTS_A_ROW = {"Jobs": 12_000, "Circuits": 1_500}
+ELEMENTS_A_ROW = {"Jobs": 8_000, "Circuits": 1_000}
 """... so many more for each row, where 2,500 and 200 are built, ..."""
 ELEMENTS_OF_INPUTS = {"Jobs": 2_200_000, "Circuits": 500_000}
-"""... and so many for these sheets themselves, a cell or two elements each."""
+"""... and so many for these sheets themselves, of which the cells take one or two each."""
 MOST_TEXTS = 500_000
 DEEPEST = 100
 """Elements inside each other; sheets have 8, drawings some 30."""
+MOST_NAMES = 5_000
+"""Different names of elements, attributes and prefixes in a part; sheets have 120. Parsers keep them all."""
 LARGEST_TOKEN = 1_000_000
 """Bytes of one tag with its attributes, one comment, and so on."""
 LARGEST_CELL = 400_000

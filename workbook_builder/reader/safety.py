@@ -42,12 +42,10 @@ from .parts_check import (
     titles_of,
     types_of,
 )
-from .refused import A_WORKBOOK, DAMAGE, NOT_XML, Refused, active, too_much
+from .refused import DAMAGE, NOT_XML, Refused, active, too_much
 from .sheet_check import WorkbookLook
 from .xml_check import walk
 from .zip_check import open_zip
-
-__all__ = ["A_WORKBOOK", "DAMAGE", "NOT_XML", "open_safely", "parsed_part", "read_part"]
 
 _CHUNK = 65_536
 _MOST_ROWS = {"Jobs": MOST_JOBS, "Circuits": MOST_CIRCUITS}
@@ -78,14 +76,6 @@ def open_safely(path: str | PathLike[str]) -> zipfile.ZipFile:
     except Refused as refusal:
         raise refusal.of(path.name if path.is_file() else str(path)) from None
     return archive
-
-
-def read_part(archive: zipfile.ZipFile, part: str, *, most: int = LARGEST_PART) -> bytes:
-    """The bytes of a part. BadInput where it is damaged, too large or not there."""
-    try:
-        return _read(archive, part, most)
-    except Refused as refusal:
-        raise refusal.of(Path(archive.filename or "").name) from None
 
 
 def parsed_part(archive: zipfile.ZipFile, part: str, *, most: int = LARGEST_DIRECTORY) -> Element:
@@ -162,11 +152,15 @@ class _Package:
         self._check_small(texts)
         if texts:
             self._pass(texts, LARGEST_TEXTS)
+        for part in [part for part in self._left if part not in self._titles]:
+            self._pass(part, SPARE_BYTES)
         allowed, counts = SPARE_BYTES, []
         for part, title in self._titles.items():
             if title in BYTES_A_ROW:
+                left = self._look.elements
                 self._look.elements += ELEMENTS_OF_INPUTS[title]
                 self._pass(part, LARGEST_INPUTS)
+                self._look.elements = min(left, self._look.elements)
                 rows = min(self._look.last_filled, _MOST_ROWS[title])
                 self._look.elements += rows * ELEMENTS_A_ROW[title]
                 allowed += rows * BYTES_A_ROW[title]
@@ -200,13 +194,16 @@ class _Package:
         try:
             with self._archive.open(part) as stream:
                 if title is None and not is_xml(part, self._types):
-                    while stream.read(_CHUNK):
-                        pass
-                    return
-                damage = f"no sound XML in the part {shown(part)}"
-                if title is not None:
-                    damage = f"the damaged sheet {_plain(title)}"
-                walk(stream, self._look.begin, damage=damage, loose=part.lower().endswith(".vml"))
+                    read = 0
+                    while data := stream.read(_CHUNK):
+                        read += len(data)
+                else:
+                    damage = f"no sound XML in the part {shown(part)}"
+                    if title is not None:
+                        damage = f"the damaged sheet {_plain(title)}"
+                    read = walk(stream, self._look.begin, damage=damage, loose=part.lower().endswith(".vml"))
+            if read != size:
+                raise Refused(f"a damaged part {shown(part)} ({read:,} bytes of {size:,})", placed=True)
         except Refused as refusal:
             raise refusal.at(where) from None
         except DAMAGE as fault:

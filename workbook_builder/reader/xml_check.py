@@ -9,7 +9,7 @@ from xml.parsers import expat
 
 from .faults import shown
 from .formula_check import Formulas, check_name
-from .limits import DEEPEST, LARGEST_TOKEN, SPARE_ELEMENTS
+from .limits import DEEPEST, LARGEST_TOKEN, MOST_NAMES, SPARE_ELEMENTS
 from .refused import CONNECTION, LINKS, MACROS, OBJECT, RIBBON, Refused, active, too_much
 
 _CHUNK = 65_536
@@ -98,13 +98,14 @@ class Look:
 
 def walk(
     stream: IO[bytes], begin: Callable[[expat.XMLParserType, str], None], *, damage: str, loose: bool
-) -> None:
-    """Parses a part; `begin` gets the parser and the local name of the first element.
+) -> int:
+    """Parses a part and returns its bytes; `begin` gets the parser and the local name of the first element.
 
     `damage` are the words for XML that is not sound. In a `loose` part, such as
     the drawings of old, that counts before its first element only.
     """
-    parser = expat.ParserCreate(namespace_separator="}")
+    names: dict[str, str] = {}
+    parser = expat.ParserCreate(namespace_separator="}", intern=names)
     parser.buffer_text = True
     started = False
 
@@ -123,6 +124,7 @@ def walk(
     parser.StartDoctypeDeclHandler = doctype
     parser.XmlDeclHandler = declared
     parser.StartElementHandler = root
+    parser.StartNamespaceDeclHandler = lambda prefix, _: names.setdefault(f"xmlns:{prefix}", "")
     fed = 0
     try:
         while data := stream.read(_CHUNK):
@@ -130,9 +132,12 @@ def walk(
             parser.Parse(data, False)
             if fed - parser.CurrentByteIndex > LARGEST_TOKEN:
                 raise too_much(f"a tag of over {LARGEST_TOKEN:,} bytes", f"at most {LARGEST_TOKEN:,}")
+            if len(names) > MOST_NAMES:
+                raise too_much(f"over {MOST_NAMES:,} names of elements", f"at most {MOST_NAMES:,}")
         parser.Parse(b"", True)
     except expat.ExpatError as fault:
         if not (loose and started):
             raise Refused(f"{damage} ({fault})", placed=True) from None
-        while stream.read(_CHUNK):
-            pass
+        while data := stream.read(_CHUNK):
+            fed += len(data)
+    return fed
