@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -10,6 +11,9 @@ import pytest
 from workbook_builder.reader.faults import one_line
 
 from .runner import MEGABYTES, SECONDS, Runner
+
+collect_ignore_glob = ["test_*.py"] if sys.platform == "win32" else []
+"""Limits of memory and time, pipes and permissions are looked at as other systems have them."""
 
 
 @pytest.fixture(scope="session")

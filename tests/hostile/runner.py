@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import json
 import os
-import resource
 import subprocess
 import sys
 import tempfile
@@ -88,6 +87,8 @@ def _run(arguments: list[str]) -> dict[str, object]:
 
 
 def _call(arguments: list[str]) -> int:
+    import resource
+
     from workbook_builder.cli import run
 
     resource.setrlimit(resource.RLIMIT_CPU, (_HARD_SECONDS, _HARD_SECONDS))

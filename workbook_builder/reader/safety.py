@@ -148,18 +148,30 @@ class _Package:
             raise active(*dangers)
         main = main_part(relations, self._types)
         self._titles = titles_of(self._directory(main), relations, main)
+        self._expect(main, "workbook")
         texts = shared_part(relations, main, "sharedStrings")
         self._check_small(texts)
         if texts:
             self._pass(texts, LARGEST_TEXTS)
+            self._expect(texts, "sst")
+        count = self._look.texts
         for part in [part for part in self._left if part not in self._titles]:
             self._pass(part, SPARE_BYTES)
+        self._look.texts = count
+        self._pass_inputs()
+        for part in list(self._left):
+            self._pass(part, LARGEST_PART)
+            self._expect(part, "worksheet", "chartsheet")
+
+    def _pass_inputs(self) -> None:
+        """The sheets that people type in; their rows say how much the others may be."""
         allowed, counts = SPARE_BYTES, []
         for part, title in self._titles.items():
             if title in BYTES_A_ROW:
                 left = self._look.elements
                 self._look.elements += ELEMENTS_OF_INPUTS[title]
                 self._pass(part, LARGEST_INPUTS)
+                self._expect(part, "worksheet")
                 self._look.elements = min(left, self._look.elements)
                 rows = min(self._look.last_filled, _MOST_ROWS[title])
                 self._look.elements += rows * ELEMENTS_A_ROW[title]
@@ -169,8 +181,6 @@ class _Package:
         if total > allowed:
             rows = " and ".join(counts) or "no rows of jobs"
             raise too_much(f"{total:,} bytes when unpacked", f"at most {allowed:,} bytes for {rows}")
-        for part in list(self._left):
-            self._pass(part, LARGEST_PART)
 
     def _check_small(self, texts: str | None) -> None:
         """The parts beside the sheets and their texts are small, whatever the rows."""
@@ -181,6 +191,11 @@ class _Package:
     def _directory(self, part: str) -> Element:
         self._pass(part, LARGEST_DIRECTORY)
         return _parsed(self._archive, part, LARGEST_DIRECTORY)
+
+    def _expect(self, part: str, *roots: str) -> None:
+        """The part that passed last is what it is said to be."""
+        if self._look.root not in roots:
+            raise Refused(f"the part {shown(part)}, which is no {roots[0]}", placed=True)
 
     def _pass(self, part: str, most: int) -> None:
         """Looks through one part, if that has not been done."""

@@ -43,7 +43,7 @@ class _Columns(dict):
 class WorkbookLook(Look):
     """The look at the sheets and texts of one workbook; what it counts, it counts over all of them.
 
-    texts: how many texts the shared ones are. last_filled: the last row with a
+    texts: how many texts the last part of texts had. last_filled: the last row with a
     filled cell of the sheet that passed last.
     """
 

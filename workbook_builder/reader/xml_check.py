@@ -40,16 +40,19 @@ class Tags(dict):
 class Look:
     """What is looked at while the XML of a part passes: depth, elements, formulas, things that act.
 
-    `elements` are those that may still come, of the whole workbook.
+    `elements` are those that may still come, of the whole workbook; `root` is
+    the first element of the part that passed last.
     """
 
     def __init__(self) -> None:
         self.elements = SPARE_ELEMENTS
+        self.root = ""
         self.formulas = Formulas()
         self.tags = Tags()
 
     def begin(self, parser: expat.XMLParserType, root: str) -> None:
         """Sets the handlers for a part whose first element is `root`, which has begun."""
+        self.root = root
         if root in _REFUSED_ROOTS:
             raise active(_REFUSED_ROOTS[root])
         tags, texts = self.tags, []
