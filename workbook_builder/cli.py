@@ -176,6 +176,7 @@ def _verify(options: argparse.Namespace) -> int:
     from .harness.report import as_text
     from .harness.verify import chosen_engines, verify
     from .progress import Progress
+    from .writer.on_disk import replace_file
 
     try:
         engines, skipped = chosen_engines(options.engine)
@@ -188,7 +189,7 @@ def _verify(options: argparse.Namespace) -> int:
     print(as_text(report, shown=SHOWN))
     if options.json:
         text = json.dumps(asdict(report) | {"clean": report.clean}, indent=1, default=str)
-        options.json.write_text(text + "\n", encoding="utf-8")
+        replace_file(options.json, (text + "\n").encode())
     return FINE if report.clean else FINDINGS
 
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import zipfile
 from pathlib import Path
+from types import ModuleType
 
 import openpyxl
 import pytest
 
-from workbook_builder.reader import safety
+from workbook_builder.reader import safety, sheet_check, zip_check
 from workbook_builder.reader.book_jobs import read_book
 
 from .files import book_file, changed_zip, good_entries, refusal
@@ -33,8 +34,8 @@ def book(tmp_path: Path) -> Path:
         (b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1 and so on",
          "an encrypted workbook or one of the format before 2007, must be a workbook saved as .xlsx; "
          "open it, take the password off and save it as .xlsx"),
-        (b"PK\x03\x04 and no more", "no readable workbook (File is not a zip file), "
-                                    "must be a workbook saved as .xlsx; save it anew"),
+        (b"PK\x03\x04 and no more", "a file that breaks off before its end, "
+                                    "must be a workbook saved as .xlsx; get the file again"),
     ],
 )  # fmt: skip
 def test_a_file_that_is_no_workbook_is_refused(tmp_path: Path, data: bytes, words: str) -> None:
@@ -72,9 +73,9 @@ def test_a_path_that_no_file_can_have_is_refused() -> None:
          "a data connection, must be {}; delete it under Data, Queries and Connections"),
         ("xl/queryTables/queryTable1.xml",
          "a data connection, must be {}; delete it under Data, Queries and Connections"),
-        ("xl/embeddings/oleObject1.bin", "an embedded object or control, must be {}; delete it"),
-        ("xl/activeX/activeX1.bin", "an embedded object or control, must be {}; delete it"),
-        ("XL\\VBAPROJECT.BIN", "macros, must be {}; save it as .xlsx, without macros"),
+        ("xl/embeddings/oleObject1.bin", "an embedded object or control, must be {}; delete the object"),
+        ("xl/activeX/activeX1.bin", "an embedded object or control, must be {}; delete the object"),
+        ("XL/VBAPROJECT.BIN", "macros, must be {}; save it as .xlsx, without macros"),
     ],
 )  # fmt: skip
 def test_a_part_that_does_things_is_refused(book: Path, part: str, words: str) -> None:
@@ -89,7 +90,7 @@ def test_a_part_that_does_things_is_refused(book: Path, part: str, words: str) -
         ("externalLink", "Internal",
          "links to another workbook, must be {}; break them under Data, Edit Links"),
         ("vbaProject", "Internal", "macros, must be {}; save it as .xlsx, without macros"),
-        ("oleObject", "External", "an embedded object or control, must be {}; delete it"),
+        ("oleObject", "External", "an embedded object or control, must be {}; delete the object"),
         ("image", "External", "a link to another file, of the kind 'image', must be {}; delete it"),
     ],
 )  # fmt: skip
@@ -130,39 +131,46 @@ def test_a_workbook_that_calls_itself_macro_enabled_is_refused(book: Path) -> No
 
 
 @pytest.mark.parametrize("encoding", ["utf-8", "utf-16"])
-@pytest.mark.parametrize("part", ["xl/worksheets/sheet2.xml", "xl/extra.xml", "xl/drawings/old.vml"])
+@pytest.mark.parametrize(
+    ("part", "where"),
+    [
+        ("xl/worksheets/sheet2.xml", "on sheet Jobs"),
+        ("xl/extra.xml", "in 'xl/extra.xml'"),
+        ("xl/drawings/old.vml", "in 'xl/drawings/old.vml'"),
+    ],
+)
 def test_a_document_type_declaration_is_refused_in_any_part(
-    book: Path, part: str, encoding: str
+    book: Path, part: str, where: str, encoding: str
 ) -> None:
     """Entities grow without end or fetch other files; no spreadsheet program writes them."""
     text = '<?xml version="1.0"?><!DOCTYPE x [<!ENTITY a "aaaa"><!ENTITY b "&a;&a;">]><x>&b;</x>'
     changed_zip(book, add={part: text.encode(encoding)})
 
     assert refusal(read_book, book) == [
-        f"book.xlsx: found a document type declaration in '{part}', "
+        f"book.xlsx: found a document type declaration {where}, "
         "must be a workbook saved as .xlsx; save it anew"
     ]
 
 
 def test_a_part_that_is_no_xml_is_refused(book: Path) -> None:
-    changed_zip(book, add={"xl/extra.xml": b"", "xl/more.xml": b"plain words"})
-    lines = refusal(read_book, book)
+    for data in (b"", b"plain words"):
+        changed_zip(book, add={"xl/extra.xml": data})
+        (line,) = refusal(read_book, book)
 
-    assert lines[0].startswith("book.xlsx: found no sound XML in the part 'xl/extra.xml'")
-    assert lines[1].startswith("book.xlsx: found no sound XML in the part 'xl/more.xml'")
-    assert len(lines) == 2
+        assert line.startswith("book.xlsx: found no sound XML in the part 'xl/extra.xml' (")
 
 
 def test_every_danger_is_told_once(book: Path) -> None:
     changed_zip(
         book,
         add={"xl/vbaProject.bin": b"", "xl/vbaProjectSignature.bin": b"", "xl/embeddings/a.bin": b"",
-             "xl/x.xml": b"<!DOCTYPE x><x/>"},
+             "xl/connections.xml": b""},
     )  # fmt: skip
 
-    assert [line.split(": found ")[1].split(", must")[0] for line in refusal(read_book, book)] == [
-        "macros", "an embedded object or control", "a document type declaration in 'xl/x.xml'",
-    ]  # fmt: skip
+    assert refusal(read_book, book) == [
+        f"book.xlsx: found macros, an embedded object or control and a data connection, must be {WITHOUT}; "
+        "save it as .xlsx, without macros; delete the object; delete it under Data, Queries and Connections"
+    ]
 
 
 def test_a_part_that_unpacks_to_far_more_is_refused_unread(
@@ -181,18 +189,26 @@ def _never(*_: object, **__: object) -> None:
 
 
 @pytest.mark.parametrize(
-    ("limit", "words"),
+    ("module", "limit", "words"),
     [
-        ("LARGEST_PART", "bytes in 'xl/worksheets/sheet2.xml', must be at most 4,000 bytes a part"),
-        ("LARGEST_TOTAL", "bytes when unpacked, must be at most 4,000 bytes"),
-        ("MOST_PARTS", "parts, must be a workbook of at most 2 parts"),
+        (safety, "LARGEST_DIRECTORY", "bytes in '[Content_Types].xml', must be at most 500 bytes there"),
+        (safety, "LARGEST_INPUTS", "bytes on sheet Jobs, must be at most 500 bytes there"),
+        (safety, "SPARE_BYTES", "bytes beside the sheets, must be at most 500 bytes"),
+        (safety, "BYTES_A_ROW", "bytes when unpacked, must be at most 20 bytes for 20 rows of jobs"),
+        (zip_check, "MOST_PARTS", "bytes, must be at most 5 parts"),
+        (zip_check, "LARGEST_FILE", "bytes, must be at most 500 bytes"),
+        (sheet_check, "MOST_ROWS", "over 2 rows on sheet Jobs, must be at most 2"),
     ],
 )
-def test_limits_hold(book: Path, monkeypatch: pytest.MonkeyPatch, limit: str, words: str) -> None:
+def test_limits_hold(
+    book: Path, monkeypatch: pytest.MonkeyPatch, module: ModuleType, limit: str, words: str
+) -> None:
     """The limits are made small here, the file being of ordinary size."""
-    monkeypatch.setattr(safety, limit, 2 if limit == "MOST_PARTS" else 4000)
+    small = {"MOST_PARTS": 5, "MOST_ROWS": 2, "BYTES_A_ROW": {"Jobs": -1_999_999}}
+    monkeypatch.setattr(module, limit, small.get(limit, 500))
+    (line,) = refusal(read_book, book)
 
-    assert any(f"{words}; {NEW_COPY}" in line for line in refusal(read_book, book))
+    assert f"{words}; {NEW_COPY}" in line
 
 
 @pytest.mark.filterwarnings("ignore:Duplicate name")

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 import xlsxwriter
 
+from workbook_builder.reader import safety, xml_check
 from workbook_builder.reader.safety import open_safely
 from workbook_builder.reader.sheet_cells import Cell, open_book, rows_of
 
@@ -93,12 +94,13 @@ def test_rows_and_cells_without_a_place_follow_each_other(book: Path) -> None:
         ('<row r="1"><c r="A2"/></row>', "a cell 'A2' in row 1 on sheet Jobs"),
         ('<row r="1"><c r="B1"/><c r="A1"/></row>', "a cell 'A1' in row 1 on sheet Jobs"),
         ('<row r="1"><c r="1A"/></row>', "a cell '1A' in row 1 on sheet Jobs"),
-        ('<row r="x"/>', "the damaged sheet Jobs (invalid literal for int() with base 10: 'x')"),
+        ('<row r="x"/>', "a row 'x' on sheet Jobs"),
+        ('<row r="1"><c r="A1"><c r="B1"/></c></row>', "a cell in another, in row 1 on sheet Jobs"),
         ('<row r="1"><c><v>nan</v></c></row>', "the damaged sheet Jobs (a cell of kind 'n' with 'nan')"),
         ('<row r="1"><c><v>1e999</v></c></row>', "the damaged sheet Jobs (a cell of kind 'n' with '1e999')"),
         ('<row r="1"><c t="q"><v>1</v></c></row>', "the damaged sheet Jobs (a cell of kind 'q' with '1')"),
-        ('<row r="1"><c t="s"><v>9</v></c></row>', "the damaged sheet Jobs (tuple index out of range)"),
-        ('<row r="1"><c t="s"><v>-1</v></c></row>', "the damaged sheet Jobs (text number -1)"),
+        ('<row r="1"><c t="s"><v>9</v></c></row>', "text number '9' of 1 in row 1, column 1 on sheet Jobs"),
+        ('<row r="1"><c t="s"><v>-1</v></c></row>', "text number '-1' of 1 in row 1, column 1 on sheet Jobs"),
     ],
 )
 def test_a_sheet_that_cannot_be_is_refused(book: Path, rows: str, words: str) -> None:
@@ -114,40 +116,44 @@ def test_a_sheet_that_is_no_xml_is_refused(book: Path) -> None:
 
 
 def test_too_many_cells_are_refused(book: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("workbook_builder.reader.sheet_cells.MOST_CELLS", 2)
+    monkeypatch.setitem(safety.ELEMENTS_OF_INPUTS, "Jobs", -xml_check.SPARE_ELEMENTS + 300)
 
-    assert refusal(cells, book, '<row r="1"><c><v>1</v></c><c><v>2</v></c><c><v>3</v></c></row>') == [
-        "book.xlsx: found over 2 cells on sheet Jobs, must be a workbook saved as .xlsx; save it anew"
+    assert refusal(cells, book, '<row r="1">' + "<c><v>1</v></c>" * 150 + "</row>") == [
+        "book.xlsx: found more elements than its rows can have on sheet Jobs, must be a workbook that was built "
+        "here; do not open it; ask the sender for a new copy"
     ]
 
 
 def test_a_sheet_people_type_in_is_limited(book: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """It stands in memory while it is read."""
-    monkeypatch.setattr("workbook_builder.reader.sheet_cells.LARGEST_INPUTS", 100)
+    monkeypatch.setattr("workbook_builder.reader.safety.LARGEST_INPUTS", 100)
 
-    assert refusal(cells, book) == [
-        "book.xlsx: found over 100 bytes in the part 'xl/worksheets/sheet1.xml', must be a workbook saved "
-        "as .xlsx; do not open it; ask the sender for a new copy"
-    ]
+    (line,) = refusal(cells, book)
+
+    assert line.endswith(
+        " bytes on sheet Jobs, must be at most 100 bytes there; do not open it; ask the sender for a new copy"
+    )
 
 
 def test_the_texts_of_all_sheets_are_limited(book: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """They stand in memory at once."""
-    monkeypatch.setattr("workbook_builder.reader.sheet_cells.LARGEST_TEXTS", 100)
+    with monkeypatch.context() as change:
+        change.setattr("workbook_builder.reader.safety.LARGEST_TEXTS", 100)
+        (line,) = refusal(cells, book)
+        assert " bytes in 'xl/sharedStrings.xml', must be at most 100 bytes there; " in line
+    monkeypatch.setattr("workbook_builder.reader.sheet_check.MOST_TEXTS", 0)
+    (line,) = refusal(cells, book)
 
-    assert refusal(cells, book) == [
-        "book.xlsx: found over 100 bytes in the part 'xl/sharedStrings.xml', must be a workbook saved "
-        "as .xlsx; do not open it; ask the sender for a new copy"
-    ]
+    assert "found over 0 texts in 'xl/sharedStrings.xml', must be at most 0; " in line
 
 
 @pytest.mark.parametrize(
     ("part", "words"),
     [
         ("_rels/.rels", "no part '_rels/.rels'"),
-        ("xl/workbook.xml", "no part 'xl/workbook.xml'"),
-        ("xl/sharedStrings.xml", "no part 'xl/sharedStrings.xml'"),
-        (SHEET, f"no part '{SHEET}'"),
+        ("[Content_Types].xml", "no part '[Content_Types].xml'"),
+        ("xl/workbook.xml", "no part 'xl/workbook.xml', to which '_rels/.rels' leads"),
+        ("xl/sharedStrings.xml", "no part 'xl/sharedStrings.xml', to which 'xl/_rels/workbook.xml.rels' leads"),
+        (SHEET, f"no part '{SHEET}', to which 'xl/_rels/workbook.xml.rels' leads"),
     ],
 )
 def test_a_workbook_without_a_part_it_needs_is_refused(book: Path, part: str, words: str) -> None:
@@ -162,6 +168,7 @@ def test_a_zip_of_other_things_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "book.xlsx"
     with zipfile.ZipFile(path, "w") as archive:
         archive.writestr("_rels/.rels", "<Relationships/>")
+        archive.writestr("[Content_Types].xml", "<Types/>")
 
     assert refusal(cells, path) == [
         "book.xlsx: found no workbook in it, must be a workbook saved as .xlsx; save it anew"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from ..reader.faults import one_line
 from .verify import Report
 
 
@@ -27,7 +28,7 @@ def as_text(report: Report, *, shown: int) -> str:
         lines += _part("changed in the books", "", "not as built, which is no fault", report.changes, shown)
     lines += [f"  {engine:<24} skipped, not installed" for engine in report.skipped]
     lines.append("clean" if report.clean else "findings: see above")
-    return "\n".join(lines)
+    return "\n".join(one_line(line) for line in lines)
 
 
 def _part(title: str, good: str, bad: str, findings: Sequence[object], shown: int) -> list[str]:

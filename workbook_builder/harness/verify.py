@@ -24,7 +24,7 @@ from .book_values import book_values
 from .compare import Comparison, Difference, Expected, compare, compare_cells
 from .engines import ENGINES, available, recalculate
 from .engines.cells import position
-from .formula_cells import formula_cells, same_form
+from .formula_cells import MOST_FORMULA_FAULTS, check_count, formula_cells, same_form
 
 FEW_ROWS = "formulas"
 """The engine that is too slow for blank rows."""
@@ -117,6 +117,7 @@ def verify(
     tell("reading the formulas")
     found = formula_cells(path)
     report.formulas = sum(len(cells) for cells in found.values())
+    check_count(path, found, sum(len(sheet.columns) * layout.rows_of(sheet.grid) for sheet in sheets))
     report.formula_faults = as_built(found, sheets, layout)
     tell("calculating the reference")
     books = books_of(book)
@@ -215,6 +216,8 @@ def as_built(
     def look(sheet: str, row: int, number: int, name: str, built: str) -> None:
         there = found.get(sheet, {}).get((row, number))
         if there is None or not same_form(there, built):
+            if len(faults) == MOST_FORMULA_FAULTS:
+                return
             shown = None if there is None else "=" + there
             faults.append(Difference(sheet, f"{letter(number)}{row}", name, "", shown, "=" + built))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from ..code_tables.fields import WIRE_SIZES
 from ..code_tables.load import load
 from ..code_tables.model import Parameter
-from .faults import Fault, shown
+from .faults import MOST_FAULTS, Fault, shown
 from .grid import Grid
 from .sheet_cells import Cell
 
@@ -29,6 +29,8 @@ def local_rules(grid: Grid) -> tuple[dict[str, float | str], dict[str, str], lis
     for row in grid.rows:
         if row <= grid.mark_row:
             continue
+        if len(faults) > MOST_FAULTS:
+            break
         name, given = grid.cell(row, "name").value, grid.cell(row, "override")
         reason = grid.cell(row, "reason").value
         nothing_given = given.value is None and not given.formula

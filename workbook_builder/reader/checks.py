@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import replace
 from difflib import get_close_matches
 
 import pandas as pd
@@ -10,10 +11,13 @@ import pandas as pd
 from ..code_tables.load import load
 from ..code_tables.model import Field
 from ..reference import run
-from .faults import Fault, shown
+from .faults import MOST_FAULTS, Fault, shown
 
 CIRCUIT_CHECK = "Circuit check"
 """The sheet of the rules about circuits."""
+
+_ROWS_AT_ONCE = 500
+_TWINS_SHOWN = 5
 
 
 def job_faults(
@@ -34,11 +38,14 @@ def job_faults(
     if raw.empty:
         return []
     fields = {field.name: field for field in load().job_fields}
-    faults = []
-    for found in run.faults(raw.reset_index(drop=True)):
+    twins = _twins(raw)
+    faults: list[Fault] = []
+    for found in _found(raw.reset_index(drop=True)):
         row = int(raw.index[found.row])
         if found.field in absent or (row, found.field) in told:
             continue
+        if len(faults) > MOST_FAULTS:
+            break
         value = raw.at[row, found.field]
         faults.append(
             Fault(
@@ -47,12 +54,23 @@ def job_faults(
                 row=row,
                 field=found.field,
                 cell=f"{letters[found.field]}{row}" if letters else None,
-                found=shown(value) + _twin(raw, row, found.field),
+                found=shown(value) + _twin(twins, row, found.field, value),
                 expected=found.expected.removeprefix(f"{found.field} must be "),
                 todo=advice(value, fields[found.field]),
             )
         )
     return faults
+
+
+def _found(raw: pd.DataFrame) -> list[run.Fault]:
+    """What the reference finds; in rows of which many are faulty, of the first of them only."""
+    found: list[run.Fault] = []
+    for start in range(0, len(raw), _ROWS_AT_ONCE) if len(raw) > _ROWS_AT_ONCE else ():
+        some = run.faults(raw.iloc[start : start + _ROWS_AT_ONCE].reset_index(drop=True))
+        found += [replace(one, row=one.row + start) for one in some]
+        if len(found) > MOST_FAULTS:
+            return found
+    return run.faults(raw)
 
 
 def circuit_faults(
@@ -78,6 +96,8 @@ def circuit_faults(
         done.add((row, field))
 
     for row, entries in zip(raw.index, raw.to_dict("records"), strict=True):
+        if len(faults) > MOST_FAULTS:
+            return faults
         for field in load().circuit_fields:
             value = entries[field.name]
             if (row, field.name) in done or field.name in absent:
@@ -145,13 +165,19 @@ def did_you_mean(value: str, words: Sequence[str]) -> str:
     return f"did you mean {plain[near[0]]}?" if near and plain[near[0]] != value else ""
 
 
-def _twin(raw: pd.DataFrame, row: int, field: str) -> str:
+def _twins(raw: pd.DataFrame) -> dict[str, list[int]]:
+    """Rows by job number."""
+    rows: dict[str, list[int]] = {}
+    for row, number in raw["job_no"].items():
+        if number is not None:
+            rows.setdefault(str(number).casefold(), []).append(row)
+    return rows
+
+
+def _twin(twins: Mapping[str, Sequence[int]], row: int, field: str, value: object) -> str:
     """The other rows with the same job number, in words."""
-    if field != "job_no":
-        return ""
-    own = str(raw.at[row, field]).casefold()
-    rows = [
-        other for other, number in raw["job_no"].items()
-        if other != row and number is not None and str(number).casefold() == own
-    ]  # fmt: skip
-    return f", as in row {', '.join(map(str, rows))}" if rows else ""
+    same = twins.get(str(value).casefold(), ()) if field == "job_no" else ()
+    others = [str(other) for other in same[: _TWINS_SHOWN + 2] if other != row]
+    if len(others) > _TWINS_SHOWN:
+        others[_TWINS_SHOWN:] = ["..."]
+    return f", as in row {', '.join(others)}" if others else ""

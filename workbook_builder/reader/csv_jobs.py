@@ -12,7 +12,7 @@ from ..code_tables.model import Field
 from .cells import parsed, trimmed
 from .checks import circuit_faults, job_faults
 from .csv_table import CsvTable, read_table
-from .faults import BadInput, Fault, in_order, shown
+from .faults import MOST_FAULTS, BadInput, Fault, in_order, shown
 
 
 def read_jobs(path: str | PathLike[str]) -> pd.DataFrame:
@@ -68,6 +68,7 @@ def _frame(table: CsvTable, fields: Sequence[Field]) -> tuple[pd.DataFrame, list
     """Values by row and field, and a fault for each cell that has no value to give.
 
     Such a cell keeps its text, so that it counts as wrong and not as blank.
+    BadInput where there are too many to tell.
     """
     columns: dict[str, list[object]] = {}
     refused: list[Fault] = []
@@ -83,6 +84,9 @@ def _frame(table: CsvTable, fields: Sequence[Field]) -> tuple[pd.DataFrame, list
                         complaint.expected, complaint.todo,
                     )
                 )  # fmt: skip
+                if len(refused) > MOST_FAULTS:
+                    table.faults += refused
+                    _stop_on(table, fields)
     return pd.DataFrame(columns, index=list(table.rows), dtype=object), refused
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from os import PathLike
@@ -15,10 +15,15 @@ from pathlib import Path
 
 from ..code_tables.model import Field
 from .cells import trimmed
-from .faults import BadInput, Fault, shown
+from .faults import MOST_FAULTS, BadInput, Fault, in_order, shown
 
-LARGEST_FILE = 20_000_000
-"""Bytes. A list of ten thousand jobs takes about a third of it."""
+LARGEST_FILE = 10_000_000
+"""Bytes. A list of ten thousand jobs with every field filled in takes about as many."""
+MOST_LINES = 30_000
+LONGEST_LINE = 200_000
+"""Characters; a job with every field filled in to the longest that is taken has 30,000."""
+LONGEST_CELL = csv.field_size_limit()
+MOST_COLUMNS = 500
 
 A_TABLE = "a table of field names and values, separated by commas"
 _SAVE_AS = "save it as CSV UTF-8 (comma delimited)"
@@ -57,12 +62,19 @@ def read_table(path: str | PathLike[str], fields: Sequence[Field]) -> CsvTable:
         raise _unusable(table.file, "no text", A_TABLE, "begin it with a row of field names")
     header_line, header = records[0]
     width = _width(header, [cells for _, cells in records[1:]])
+    if width > MOST_COLUMNS:
+        raise _unusable(
+            table.file, f"{width:,} columns", f"a table of at most {MOST_COLUMNS}", "delete the others",
+            header_line,
+        )  # fmt: skip
     names = [trimmed(cell) for cell in header[:width]]
     _check_separator(table.file, names, header_line)
     _check_header(table, names, header_line, fields)
     for line, cells in records[1:]:
         if not any(trimmed(cell) for cell in cells):
             continue
+        if len(table.faults) > MOST_FAULTS:
+            raise BadInput(in_order(table.faults, [field.name for field in fields]))
         if len(cells) > width and not any(trimmed(cell) for cell in cells[width:]):
             cells = cells[:width]
         if len(cells) != width:
@@ -106,6 +118,10 @@ def _text(path: Path) -> str:
             name, "a NUL byte", "text in UTF-8", f"the file is damaged or no text; {_SAVE_AS}",
             _line(data, at),
         )  # fmt: skip
+    if (lines := _line(data, len(data)) - 1) > MOST_LINES:
+        raise _unusable(
+            name, f"{lines:,} lines", f"a table of at most {MOST_LINES:,}", "delete empty lines, or split it"
+        )
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as fault:
@@ -117,12 +133,14 @@ def _text(path: Path) -> str:
 
 
 def _line(data: bytes, at: int) -> int:
-    return len((data[:at] + b"x").splitlines())
+    """The line on which a byte stands, as a text editor counts."""
+    ends = data.count(b"\n", 0, at) + data.count(b"\r", 0, at) - data.count(b"\r\n", 0, at)
+    return ends + 1
 
 
 def _records(text: str, table: CsvTable) -> list[tuple[int, list[str]]]:
     """(line on which it starts, cells) of every record that is not an empty line."""
-    lines = csv.reader(io.StringIO(text, newline=""), strict=True)
+    lines = csv.reader(_lines(text, table.file), strict=True)
     records: list[tuple[int, list[str]]] = []
     start = 1
     while True:
@@ -131,6 +149,11 @@ def _records(text: str, table: CsvTable) -> list[tuple[int, list[str]]]:
         except StopIteration:
             return records
         except csv.Error as fault:
+            if "field limit" in str(fault):
+                raise _unusable(
+                    table.file, f"an entry of over {LONGEST_CELL:,} characters", A_TABLE,
+                    "shorten it, or close its quotation mark", start,
+                ) from None  # fmt: skip
             table.fault(
                 start, None, f"a quotation mark out of place or without its pair ({fault})",
                 "text without quotation marks, or wholly inside a pair of them",
@@ -144,14 +167,28 @@ def _records(text: str, table: CsvTable) -> list[tuple[int, list[str]]]:
         start = lines.line_num + 1
 
 
+def _lines(text: str, file: str) -> Iterator[str]:
+    """Each line with its end."""
+    for number, line in enumerate(io.StringIO(text, newline=""), start=1):
+        if len(line) > LONGEST_LINE:
+            raise _unusable(
+                file, f"a line of {len(line):,} characters", f"at most {LONGEST_LINE:,}", _SAVE_AS, number
+            )
+        yield line
+
+
 def _width(header: Sequence[str], rows: Sequence[Sequence[str]]) -> int:
     """Columns of the table without those at the right that have no name and no value."""
-    width = len(header)
-    while width > 1 and not trimmed(header[width - 1]):
-        if any(len(cells) >= width and trimmed(cells[width - 1]) for cells in rows):
-            break
-        width -= 1
-    return width
+    most = len(header)
+    return max([1, _filled(header), *(_filled(cells[:most]) for cells in rows)])
+
+
+def _filled(cells: Sequence[str]) -> int:
+    """How many cells there are up to the last one that is not blank."""
+    for place in range(len(cells), 0, -1):
+        if trimmed(cells[place - 1]):
+            return place
+    return 0
 
 
 def _check_separator(file: str, names: Sequence[str], line: int) -> None:

@@ -10,13 +10,15 @@ import pandas as pd
 
 from ..code_tables.model import Field
 from .cells import parsed
-from .faults import Fault, in_order, shown
+from .faults import MOST_FAULTS, BadInput, Fault, in_order, shown
 from .grid import NOTHING, Grid
+from .limits import MOST_CIRCUITS, MOST_JOBS
 from .sheet_cells import Cell, column_letters
 
 END_OF_ROWS = "end of rows"
 """The job_no cell of the row after the last one begins so."""
 
+_MOST_ROWS = {"job": MOST_JOBS, "circuit": MOST_CIRCUITS}
 _FIRST_DAY, _LAST_DAY = 61, 2_900_000
 
 
@@ -50,14 +52,18 @@ class Entries:
 
 
 def read_entries(grid: Grid, fields: Sequence[Field], *, noun: str, from_1904: bool) -> Entries:
-    """Everything typed into a grid; noun says what a row is."""
+    """Everything typed into a grid; noun says what a row is. BadInput for more rows than can be built."""
     end, faults = _end_row(grid, noun)
+    rows, most = end - grid.mark_row - 1, _MOST_ROWS.get(noun, MOST_JOBS)
+    if rows > most:
+        todo = f"carry the {noun}s into new workbooks"
+        raise BadInput([grid.fault(None, "job_no", f"{rows:,} rows", f"at most {most:,}", todo)])
     frame, refused = _frame(grid, end, fields, from_1904=from_1904)
     return Entries(
         grid=grid,
         fields=tuple(fields),
         frame=frame,
-        rows=end - grid.mark_row - 1,
+        rows=rows,
         faults=(*faults, *_missing_columns(grid, fields), *refused, *_below(grid, end, fields, noun)),
         refused=frozenset((fault.row, fault.field) for fault in refused),
     )
@@ -111,7 +117,7 @@ def _frame(
         for row in index:
             cell = grid.cell(row, field.name)
             problem = _problem(cell, field)
-            if problem:
+            if problem and len(faults) <= MOST_FAULTS:
                 faults.append(grid.fault(row, field.name, *problem))
             values.append(_day(cell.value, from_1904) if field.kind == "date" else cell.value)
     return pd.DataFrame(columns, index=index, dtype=object), faults

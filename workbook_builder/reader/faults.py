@@ -7,6 +7,8 @@ from dataclasses import dataclass
 
 LONGEST_SHOWN = 60
 """So many characters of an entry are repeated in a message."""
+MOST_FAULTS = 1_000
+"""So many faults of a list are told."""
 
 
 @dataclass(frozen=True)
@@ -40,7 +42,7 @@ class Fault:
         if self.field is not None:
             place.append(self.field)
         todo = f"; {self.todo}" if self.todo else ""
-        return f"{', '.join(place)}: found {self.found}, must be {self.expected}{todo}"
+        return one_line(f"{', '.join(place)}: found {self.found}, must be {self.expected}{todo}")
 
 
 class BadInput(Exception):
@@ -52,14 +54,31 @@ class BadInput(Exception):
 
 
 def in_order(faults: Iterable[Fault], fields: Sequence[str]) -> list[Fault]:
-    """Faults by row and, in a row, in the order of `fields`; the file's own first."""
+    """Faults by row and, in a row, in the order of `fields`; the file's own first.
+
+    Beyond MOST_FAULTS of them, the last says that there are more.
+    """
     places = {name: place for place, name in enumerate(fields)}
 
     def key(fault: Fault) -> tuple[int, int]:
         place = -1 if fault.field is None else places.get(fault.field, len(places))
         return fault.row or 0, place
 
-    return sorted(faults, key=key)
+    ordered = sorted(faults, key=key)
+    if len(ordered) > MOST_FAULTS:
+        more = f"over {MOST_FAULTS:,} faults"
+        ordered[MOST_FAULTS:] = [
+            Fault(ordered[0].file, ordered[0].sheet, None, None, None, more, "none",
+                  "mend these first; the others are not listed")
+        ]  # fmt: skip
+    return ordered
+
+
+def one_line(text: str) -> str:
+    """A text in which nothing is unprintable, whatever a file calls itself."""
+    return text if text.isprintable() else "".join(
+        letter if letter.isprintable() else _escaped(letter) for letter in text
+    )
 
 
 def shown(value: object) -> str:
@@ -77,7 +96,7 @@ def shown(value: object) -> str:
     if not isinstance(value, str):
         return str(value)
     cut = value if len(value) <= LONGEST_SHOWN else value[:LONGEST_SHOWN] + "..."
-    return "'" + "".join(letter if letter.isprintable() else _escaped(letter) for letter in cut) + "'"
+    return f"'{one_line(cut)}'"
 
 
 def _escaped(letter: str) -> str:

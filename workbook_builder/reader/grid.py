@@ -9,6 +9,8 @@ from .faults import BadInput, Fault
 from .sheet_cells import Book, Cell, column_letters, rows_of
 
 NOTHING = Cell(None)
+ROWS_BEFORE_NAMES = 1_000
+"""So many filled rows may stand above the row of names."""
 
 
 @dataclass(frozen=True)
@@ -43,10 +45,13 @@ def read_grid(book: Book, sheet: str, names: Sequence[str], required: Sequence[s
             book.file, None, f"no sheet {sheet}", "a workbook built here, with all its sheets",
             "give the sheet its name back",
         )  # fmt: skip
-    rows = dict(rows_of(book, sheet))
     wanted = set(names)
+    rows: dict[int, dict[int, Cell]] = {}
     mark_row, marks = 0, []
-    for row, cells in rows.items():
+    for row, cells in rows_of(book, sheet):
+        if not mark_row and len(rows) > ROWS_BEFORE_NAMES:
+            break
+        rows[row] = cells
         found = [(cell.value, column) for column, cell in cells.items() if cell.value in wanted]
         if required[0] in dict(found) and len(found) >= max(len(marks), 2):
             mark_row, marks = row, found

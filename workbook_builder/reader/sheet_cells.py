@@ -1,42 +1,22 @@
-"""The cells of a worksheet as they stand in the file, read as a stream."""
+"""The sheets of a workbook and their cells, as they stand in the file."""
 
 from __future__ import annotations
 
-import io
 import posixpath
-import re
 import zipfile
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
-from math import isfinite
 from pathlib import Path
+from typing import IO
 from xml.etree.ElementTree import Element
 
-import defusedxml.ElementTree
+from .cell_stream import Cell, rows_in, texts_in
+from .faults import BadInput, Fault, shown
+from .refused import A_WORKBOOK, DAMAGE, NOT_XML
+from .safety import parsed_part
 
-from .faults import BadInput, Fault
-from .safety import A_WORKBOOK, LARGEST_INPUTS, LARGEST_TEXTS, NOT_XML, parsed_part, read_part
-
-LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
-MOST_CELLS = 4_000_000
-
-_ADDRESS = re.compile(r"([A-Z]{1,3})([0-9]{1,7})")
-_NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
-_INSIDE_CELL = ("v", "f", "is", "t", "r", "rPh")
-_ESCAPE = re.compile(r"_x([0-9A-Fa-f]{4})_")
-
-
-@dataclass(frozen=True)
-class Cell:
-    """What a cell holds: a number, text, truth value or None; error values are text.
-
-    formula tells that the value is what a spreadsheet program left there as a
-    result; is_error that the text is an error value and was not typed.
-    """
-
-    value: float | str | bool | None
-    formula: bool = False
-    is_error: bool = False
+__all__ = ["Book", "Cell", "column_letters", "open_book", "rows_of"]
 
 
 @dataclass(frozen=True)
@@ -77,51 +57,32 @@ def open_book(archive: zipfile.ZipFile) -> Book:
     strings: tuple[str, ...] = ()
     for link in links.values():
         if link.get("Type", "").endswith("/sharedStrings"):
-            strings = tuple(
-                _text(item)
-                for item in parsed_part(archive, _target(main, link), most=LARGEST_TEXTS)
-                if _local(item.tag) == "si"
-            )
+            part = _target(main, link)
+            with _opened(archive, part, f"the damaged part {shown(part)}", file) as stream:
+                strings = tuple(texts_in(stream))
     return Book(file, archive, sheets, strings, from_1904)
 
 
 def rows_of(book: Book, sheet: str) -> Iterator[tuple[int, dict[int, Cell]]]:
     """(row, cells by column) of each row that holds something, both from 1.
 
-    BadInput where the sheet's part is damaged, names a place beyond the last
-    row or column, goes back in rows, or holds too many cells.
+    BadInput where the sheet's part is damaged or a cell has no value of its
+    kind. Where cells may stand, and how many, was decided when the book was opened.
     """
-    part = book.sheets[sheet]
-    data = io.BytesIO(read_part(book.archive, part, most=LARGEST_INPUTS))
-    row, column, count = 0, 0, 0
-    cells: dict[int, Cell] = {}
+    with _opened(book.archive, book.sheets[sheet], f"the damaged sheet {sheet}", book.file) as stream:
+        yield from rows_in(stream, book.strings)
+
+
+@contextmanager
+def _opened(archive: zipfile.ZipFile, part: str, damage: str, file: str) -> Iterator[IO[bytes]]:
+    """A part as a stream; what goes wrong with it is BadInput."""
     try:
-        for event, element in defusedxml.ElementTree.iterparse(
-            data, events=("start", "end"), forbid_dtd=True
-        ):
-            tag = _local(element.tag)
-            if tag == "row" and event == "start":
-                last, row = row, int(element.get("r") or row + 1)
-                if not last < row <= LAST_ROW:
-                    raise _unsound(book.file, f"row {row} after row {last} on sheet {sheet}")
-                column, cells = 0, {}
-            elif tag == "c" and event == "end":
-                column = _column(element, row, column, book.file, sheet)
-                cell = _cell(element, book.strings)
-                element.clear()
-                if cell.value is not None or cell.formula:
-                    cells[column] = cell
-                    count += 1
-                    if count > MOST_CELLS:
-                        raise _unsound(book.file, f"over {MOST_CELLS:,} cells on sheet {sheet}")
-            elif tag == "row":
-                element.clear()
-                if cells:
-                    yield row, cells
-            elif event == "end" and tag not in _INSIDE_CELL:
-                element.clear()
-    except NOT_XML as fault:
-        raise _unsound(book.file, f"the damaged sheet {sheet} ({fault})") from None
+        with archive.open(part) as stream:
+            yield stream
+    except KeyError:
+        raise _unsound(file, f"no part {shown(part)}") from None
+    except (*NOT_XML, *DAMAGE) as fault:
+        raise _unsound(file, f"{damage} ({fault})") from None
 
 
 def column_letters(number: int) -> str:
@@ -139,67 +100,6 @@ def column_letters(number: int) -> str:
 
 def _unsound(file: str, found: str) -> BadInput:
     return BadInput([Fault(file, None, None, None, None, found, A_WORKBOOK, "save it anew")])
-
-
-def _column(element: Element, row: int, last: int, file: str, sheet: str) -> int:
-    address = element.get("r")
-    if address is None:
-        return last + 1
-    found = _ADDRESS.fullmatch(address)
-    column = 0
-    for letter in found[1] if found else "":
-        column = column * 26 + ord(letter) - 64
-    if not found or int(found[2]) != row or not last < column <= LAST_COLUMN:
-        raise _unsound(file, f"a cell {address!r} in row {row} on sheet {sheet}")
-    return column
-
-
-def _cell(element: Element, strings: tuple[str, ...]) -> Cell:
-    kind = element.get("t", "n")
-    text: str | None = None
-    formula = False
-    for child in element:
-        tag = _local(child.tag)
-        if tag == "v":
-            text = child.text or ""
-        elif tag == "is":
-            text = _text(child)
-        elif tag == "f":
-            formula = True
-    if text is None or (text == "" and kind in ("n", "b", "s")):
-        return Cell(None, formula)
-    if kind == "s":
-        place = int(text)
-        if place < 0:
-            raise ValueError(f"text number {place}")
-        return Cell(strings[place] or None, formula)
-    if kind == "b":
-        return Cell(text.strip() in ("1", "true"), formula)
-    if kind == "e":
-        return Cell(text, formula, is_error=True)
-    if kind in ("str", "d"):
-        return Cell(_unescaped(text) or None, formula)
-    if kind == "inlineStr":
-        return Cell(text or None, formula)
-    if kind != "n" or not _NUMBER.fullmatch(text.strip()) or not isfinite(float(text)):
-        raise ValueError(f"a cell of kind {kind!r} with {text[:20]!r}")
-    return Cell(float(text), formula)
-
-
-def _text(item: Element) -> str:
-    """The text of runs in order, without the reading aids of East Asian text."""
-    parts = []
-    for child in item:
-        tag = _local(child.tag)
-        if tag == "t":
-            parts.append(child.text or "")
-        elif tag == "r":
-            parts += [grandchild.text or "" for grandchild in child if _local(grandchild.tag) == "t"]
-    return _unescaped("".join(parts))
-
-
-def _unescaped(text: str) -> str:
-    return _ESCAPE.sub(lambda found: chr(int(found[1], 16)), text)
 
 
 def _relations(archive: zipfile.ZipFile, part: str) -> list[Element]:

@@ -6,13 +6,13 @@ import csv
 import io
 import json
 import math
-import os
 from datetime import date
 from os import PathLike
 from pathlib import Path
 
 import pandas as pd
 
+from ..writer.on_disk import replace_file
 from .cells import FORMULA_STARTS
 
 _ALSO_FORMULAS = ("\n", "＝", "＋", "－", "＠")
@@ -41,7 +41,7 @@ def write_results(frame: pd.DataFrame, path: str | PathLike[str]) -> None:
         [_plain(value, f"{path.name}, {name}") for name, value in zip(names, row, strict=True)]
         for row in frame.itertuples(index=False, name=None)
     ]
-    _replace(path, _csv(names, rows) if kind == ".csv" else _json(names, rows))
+    replace_file(path, _csv(names, rows) if kind == ".csv" else _json(names, rows))
 
 
 def guarded(text: str) -> str:
@@ -85,18 +85,3 @@ def _plain(value: object, where: str) -> Plain:
     if isinstance(value, str | int):
         return value
     raise ValueError(f"{where}: {type(value).__name__} is neither number, text nor date")
-
-
-def _replace(path: Path, data: bytes) -> None:
-    target = path.resolve()
-    draft = target.with_name(f".{target.name}.{os.getpid()}.part")
-    file = draft.open("xb")
-    try:
-        with file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        draft.replace(target)
-    except BaseException:
-        draft.unlink(missing_ok=True)
-        raise

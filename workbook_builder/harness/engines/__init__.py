@@ -16,6 +16,7 @@ from pathlib import Path
 from . import formulas_engine, gnumeric, ironcalc_engine, libreoffice
 from .cells import CellError, Grid, cell_name, value_at
 from .faults import EngineFailed, EngineMissing, NotAWorkbook
+from .package import open_foreign
 from .strip import strip_cached
 from .trust import check_computed
 
@@ -71,7 +72,7 @@ def recalculate(
     in seconds; the engine's standard error lines are added to `stderr_lines`.
 
     Raises ValueError for an unknown engine or sheet, NotAWorkbook (a
-    ValueError) for a file that is no sound workbook, EngineMissing,
+    ValueError) for a file that is unsafe or no sound workbook, EngineMissing,
     EngineFailed, and OSError when the file cannot be read.
     """
     module = _module(engine)
@@ -80,6 +81,7 @@ def recalculate(
     tell = progress or (lambda _: None)
     file = fspath(path)
     lines: list[str] = []
+    open_foreign(path).close()
     with tempfile.TemporaryDirectory(prefix="recalculate-") as name:
         folder = Path(name).resolve()
         book = folder / "book.xlsx"

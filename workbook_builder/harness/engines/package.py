@@ -19,9 +19,13 @@ from xml.parsers import expat
 import defusedxml.ElementTree
 from defusedxml.common import DefusedXmlException
 
+from ...reader.faults import BadInput
+from ...reader.refused import DAMAGE
+from ...reader.safety import open_safely
 from .cells import position
 from .faults import NotAWorkbook
 
+_CHUNK = 65_536
 _PLACE = re.compile(r"=?(?:'((?:[^']|'')+)'|([^'!]+))!(\$?[A-Za-z]{1,3}\$?[0-9]+)")
 
 
@@ -39,11 +43,30 @@ class Contents:
     names: dict[str, str]
 
 
+def open_foreign(path: str | PathLike[str]) -> zipfile.ZipFile:
+    """Open a workbook that comes from elsewhere; raises NotAWorkbook where that is not safe.
+
+    Raises OSError when the file cannot be read.
+    """
+    with open(path, "rb"):
+        pass
+    try:
+        return open_safely(path)
+    except BadInput as refusal:
+        fault = refusal.faults[0]
+        raise NotAWorkbook(path, f"found {fault.found}, must be {fault.expected}") from None
+
+
 def open_archive(path: str | PathLike[str]) -> zipfile.ZipFile:
-    """Open a workbook's zip; raises NotAWorkbook, or OSError when unreadable."""
+    """Open the zip of a workbook that was written or looked at here.
+
+    Raises NotAWorkbook, or OSError when unreadable.
+    """
     try:
         return zipfile.ZipFile(path)
-    except zipfile.BadZipFile as fault:
+    except OSError:
+        raise
+    except DAMAGE as fault:
         raise NotAWorkbook(path, str(fault)) from fault
 
 
@@ -93,7 +116,7 @@ def read_part(archive: zipfile.ZipFile, part: str) -> bytes:
     """Return the bytes of a part; raises NotAWorkbook when it is not there."""
     try:
         return archive.read(part)
-    except (KeyError, zipfile.BadZipFile) as fault:
+    except (KeyError, *DAMAGE) as fault:
         raise NotAWorkbook(archive.filename, f"no sound part {part}") from fault
 
 
@@ -111,20 +134,25 @@ def local_name(name: str) -> str:
 
 
 def parse_part(parser: expat.XMLParserType, archive: zipfile.ZipFile, part: str) -> None:
-    """Feed a whole part to a parser.
+    """Feed a whole part to a parser, as a stream.
 
-    Raises NotAWorkbook when the part is not XML, or when a handler of the
+    Raises NotAWorkbook when the part is not there or not XML, or when a handler of the
     parser raises ValueError over what it holds.
     """
     try:
-        parser.Parse(read_part(archive, part), True)
+        with archive.open(part) as stream:
+            while data := stream.read(_CHUNK):
+                parser.Parse(data, False)
+        parser.Parse(b"", True)
     except expat.ExpatError as fault:
         raise NotAWorkbook(archive.filename, f"{part}: {fault}") from fault
     except _Doctype as fault:
         raise NotAWorkbook(archive.filename, f"{part}: a document type declaration is not allowed") from fault
     except NotAWorkbook:
         raise
-    except ValueError as fault:
+    except KeyError as fault:
+        raise NotAWorkbook(archive.filename, f"no sound part {part}") from fault
+    except DAMAGE as fault:
         raise NotAWorkbook(archive.filename, f"{part}: {fault}") from fault
 
 

@@ -1,0 +1,113 @@
+"""Two thousand broken workbooks: each is refused in one line, or read to a report; nothing else happens."""
+
+from __future__ import annotations
+
+import faulthandler
+import signal
+from collections import Counter
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from workbook_builder.harness.engines import NotAWorkbook
+from workbook_builder.harness.engines.strip import strip_cached
+from workbook_builder.harness.formula_cells import check_count, formula_cells
+from workbook_builder.harness.report import as_text
+from workbook_builder.harness.verify import Report, as_built, by_place, layout_of
+from workbook_builder.reader.book_jobs import read_book
+from workbook_builder.reader.faults import BadInput
+from workbook_builder.reference.run import calculate_all
+from workbook_builder.sheets.compile import compile_book
+from workbook_builder.sheets.layout import Layout
+from workbook_builder.sheets.model import CIRCUIT_GRID, JOB_GRID, CompiledSheet
+from workbook_builder.sheets.order import SHEETS
+
+from .mutants import mutant, whole
+
+SECONDS = 10
+"""After so many one file has hung."""
+A_TIME = 50
+COUNTS = {"bytes": 250, "flipped": 450, "cut": 350, "parts": 350, "xml": 600}
+BATCHES = [(kind, first) for kind, count in COUNTS.items() for first in range(0, count, A_TIME)]
+
+
+class Hung(BaseException):
+    """A file took too long."""
+
+
+@contextmanager
+def watched() -> Iterator[None]:
+    """Ends what takes too long; the whole process where even that is not heard."""
+
+    def ring(*_: object) -> None:
+        raise Hung
+
+    before = signal.signal(signal.SIGALRM, ring)
+    signal.setitimer(signal.ITIMER_REAL, SECONDS)
+    faulthandler.dump_traceback_later(6 * SECONDS, exit=True)
+    try:
+        yield
+    finally:
+        faulthandler.cancel_dump_traceback_later()
+        signal.setitimer(signal.ITIMER_REAL, 0)
+        signal.signal(signal.SIGALRM, before)
+
+
+@cache
+def compiled(rows: int, circuit_rows: int) -> list[CompiledSheet]:
+    from workbook_builder.code_tables.load import load
+
+    return compile_book(SHEETS, Layout(load(), rows=rows, circuit_rows=circuit_rows))
+
+
+def read(path: Path, target: Path | None) -> Report:
+    """What verify does with a file before an engine gets it; without a target the last steps are left out."""
+    book = read_book(path)
+    layout = layout_of(book)
+    sheets = compiled(book.rows, book.circuit_rows)
+    raw = by_place(book)
+    found = formula_cells(path)
+    check_count(path, found, sum(len(sheet.columns) * layout.rows_of(sheet.grid) for sheet in sheets))
+    faults = as_built(found, sheets, layout)
+    if target:
+        calculate_all(raw[JOB_GRID], raw[CIRCUIT_GRID], overrides=book.overrides)
+        strip_cached(path, target)
+    return Report(str(path), len(book.jobs), book.rows, len(book.circuits), book.circuit_rows, len(found),
+                  [str(fault) for fault in book.faults], faults, dict(book.overrides))  # fmt: skip
+
+
+def test_the_book_that_is_broken_is_sound(tmp_path: Path) -> None:
+    (tmp_path / "book.xlsx").write_bytes(whole())
+    report = read(tmp_path / "book.xlsx", tmp_path / "stripped.xlsx")
+
+    assert (report.jobs, report.circuits, report.input_faults, report.formula_faults) == (1, 1, [], [])
+
+
+@pytest.mark.parametrize(("kind", "first"), BATCHES)
+def test_a_broken_workbook_is_refused_or_reported(tmp_path: Path, kind: str, first: int) -> None:
+    ends: Counter[str] = Counter()
+    for number in range(first, first + A_TIME):
+        path = tmp_path / f"{number}.xlsx"
+        path.write_bytes(mutant(kind, number))
+        try:
+            with watched():
+                target = tmp_path / "stripped.xlsx" if number % 5 == 0 else None
+                text = as_text(read(path, target), shown=20)
+        except (BadInput, NotAWorkbook) as refusal:
+            lines = str(refusal).split("\n")
+            assert all(line.isprintable() and str(number) in line for line in lines), (number, lines)
+            assert len(lines) == 1 or all("found no sheet " in line or ", " in line.partition(":")[0] for line in lines)
+            ends["refused"] += 1
+        except BaseException as fault:
+            raise AssertionError(f"{kind} {number}: {fault!r}") from fault
+        else:
+            assert text.encode()
+            ends["reported"] += 1
+        path.unlink()
+
+    assert ends["refused"] + ends["reported"] == A_TIME
+    if kind == "bytes":
+        assert ends["reported"] == 0
