@@ -194,7 +194,7 @@ def spaces_short(spare_spaces: np.ndarray, spare_wanted: np.ndarray) -> tuple:
 def remaining(spare_a: np.ndarray, spare_spaces: np.ndarray, start: str = "Yes", *more: object) -> tuple:
     """The case that is left: the way works, and what remains; `more` stands in the start."""
     left = np.ones(np.shape(spare_a), dtype=bool)
-    return (left, start + ": {} A remain, and {} of the spaces.", *more, np.floor(spare_a), spare_spaces)
+    return (left, start + ": {} A and {} spaces remain.", *more, np.floor(spare_a), spare_spaces)
 
 
 @rule("existing_room_stop")
@@ -234,7 +234,7 @@ def existing_spaces_reason(
     >>> none = Choice.of(("No",), [""])
     >>> existing_spaces_reason(existing_place_stop=none, existing_room_stop=none,
     ...     existing_spaces_spare_a=np.array([41.7]), existing_spaces_spare_spaces=np.array([3])).words
-    ('Yes: 41 A remain, and 3 of the spaces.',)
+    ('Yes: 41 A and 3 spaces remain.',)
     """
     return first_text(
         (~is_blank(existing_place_stop), "{}", existing_place_stop),

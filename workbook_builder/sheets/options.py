@@ -44,7 +44,7 @@ def whole(name: str) -> str:
 
 def remain(way: str) -> str:
     """What a way that works leaves in amperes and spaces."""
-    return f'{whole(way + "_spare_a")}&" A remain, and "&[{way}_spare_spaces]&" of the spaces."'
+    return f'{whole(way + "_spare_a")}&" A and "&[{way}_spare_spaces]&" spaces remain."'
 
 
 def few_spaces(way: str, otherwise: str) -> str:
