@@ -291,7 +291,9 @@ def test_without_sheets_of_circuits_there_is_no_list_of_them(tmp_path: Path, wri
     _write(tmp_path / "book.xlsx", written, sheets=sheets, circuits=None, circuit_results=None)
 
     assert openpyxl.load_workbook(tmp_path / "book.xlsx").sheetnames == [
-        name for name in ORDER if name not in ("Circuits", "Circuit check", "Directory")
+        name
+        for name in ORDER
+        if name not in ("Circuits", "Circuit check", "Directory", "Job sheet", "Portfolio")
     ]
 
 
