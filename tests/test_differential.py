@@ -13,13 +13,6 @@ from workbook_builder.harness.verify import recalculated_frame, verify
 from .books import write_book
 from .job_frames import random_circuits, random_jobs
 
-ENGINE_PARAMS = [
-    "ironcalc",
-    pytest.param("libreoffice", marks=pytest.mark.libreoffice),
-    pytest.param("gnumeric", marks=pytest.mark.gnumeric),
-]
-
-
 def _differences(path: Path, engine: str) -> list[str]:
     report = verify(path, engines=[engine])
     comparison = report.engines[0].comparison
@@ -27,8 +20,14 @@ def _differences(path: Path, engine: str) -> list[str]:
     return [str(one) for one in comparison.differences][:20]
 
 
-@pytest.mark.parametrize("engine", ENGINE_PARAMS)
-@pytest.mark.parametrize("seed", [1, 2, 6, 7, 8])
+@pytest.mark.parametrize(
+    ("engine", "seed"),
+    [
+        *(("ironcalc", seed) for seed in (1, 2, 6, 7, 8)),
+        *(pytest.param("libreoffice", seed, marks=pytest.mark.libreoffice) for seed in (1, 8)),
+        *(pytest.param("gnumeric", seed, marks=pytest.mark.gnumeric) for seed in (2, 7)),
+    ],
+)
 def test_generated_jobs_agree(
     engine: str, seed: int, tmp_path: Path, request: pytest.FixtureRequest
 ) -> None:
@@ -43,10 +42,11 @@ def test_generated_jobs_agree(
     assert _differences(tmp_path / "book.xlsx", engine) == []
 
 
-def test_generated_jobs_agree_in_formulas(tmp_path: Path) -> None:
+@pytest.mark.parametrize("seed", [3, 9])
+def test_generated_jobs_agree_in_formulas(seed: int, tmp_path: Path) -> None:
     if available("formulas") is None:
         pytest.skip("formulas is not installed")
-    write_book(tmp_path / "book.xlsx", random_jobs(50, seed=3, faulty=0.25))
+    write_book(tmp_path / "book.xlsx", random_jobs(25, seed=seed, faulty=0.25))
 
     assert _differences(tmp_path / "book.xlsx", "formulas") == []
 

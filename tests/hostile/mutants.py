@@ -10,8 +10,9 @@ from functools import cache
 from .books import built_book
 from .zips import Part, zip_of
 
-_LONG = re.compile(r"xl/worksheets/sheet(?:1[5-9]|20)\.xml")
+_LONG = ("Load tables", "Wire tables", "Raceway tables", "Lists", "Provenance", "Rules")
 """Sheets that are only read by people."""
+_TITLE = re.compile(rb'<sheet name="([^"]*)"')
 _OF_TEXT = re.compile(rb't="s"><v>(\d+)</v>')
 _TEXTS = "xl/sharedStrings.xml"
 _ROW = re.compile(rb'<row r="(\d+)".*?</row>', re.DOTALL)
@@ -36,9 +37,11 @@ SNIPPETS = [
 @cache
 def base() -> tuple[Part, ...]:
     """A built workbook, its sheets for reading cut to a few rows, and their texts to nothing."""
-    parts = {
-        name: _ROW.sub(_first, data) if _LONG.fullmatch(name) else data for name, data in built_book().items()
-    }
+    parts = built_book()
+    titles = [title.decode() for title in _TITLE.findall(parts["xl/workbook.xml"])]
+    for title in _LONG:
+        name = f"xl/worksheets/sheet{titles.index(title) + 1}.xml"
+        parts[name] = _ROW.sub(_first, parts[name])
     sheets = b"".join(data for name, data in parts.items() if name.startswith("xl/worksheets/"))
     used = set(map(int, _OF_TEXT.findall(sheets)))
     texts = re.split(rb"(?=<si>|</sst>)", parts[_TEXTS])
