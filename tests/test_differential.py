@@ -20,6 +20,13 @@ def _differences(path: Path, engine: str) -> list[str]:
     return [str(one) for one in comparison.differences][:20]
 
 
+ENGINE_PARAMS = [
+    "ironcalc",
+    pytest.param("libreoffice", marks=pytest.mark.libreoffice),
+    pytest.param("gnumeric", marks=pytest.mark.gnumeric),
+]
+
+
 @pytest.mark.parametrize(
     ("engine", "seed"),
     [
