@@ -29,7 +29,7 @@ from .model import (
 )
 
 HERE = Path(__file__).parent
-KINDS = ("number", "count", "size", "choice", "state", "text")
+KINDS = ("number", "fine", "count", "size", "choice", "state", "text")
 
 
 @dataclass(frozen=True)

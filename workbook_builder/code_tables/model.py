@@ -108,7 +108,8 @@ class Parameter:
 class Rule:
     """One calculated column: its name, the rule in words, its section by edition.
 
-    kind: number (rounded to six decimals), count (whole number), size
+    kind: number (rounded to six decimals), fine (rounded to twelve, for hours
+    and variances that are multiplied on), count (whole number), size
     (conductor or trade size, text), choice (one of a few words), state
     (OK, CHECK or STOP with words behind a colon), text.
     """
