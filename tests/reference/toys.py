@@ -78,7 +78,7 @@ def _value(source: object, given: dict, edition: int, own_words: tuple[str, ...]
 
 def _of_rule(source: str, given: dict, own_words: tuple[str, ...]) -> object:
     one = load().rules.get(source)
-    if one is None or one.kind in ("number", "count"):
+    if one is None or one.kind in ("number", "fine", "count"):
         value = given[source]
         return np.array([np.nan if value is None else float(value)])
     if one.kind == "size":

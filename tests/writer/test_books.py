@@ -216,7 +216,7 @@ def test_quantities_that_do_not_apply_show_nothing(written: Written, name: str) 
     sheet = next(sheet for sheet in written.sheets if sheet.name == name)
     for column in sheet.columns:
         number_format = written.formulas[name][f"{column.letter}{FIRST_ROW}"].number_format
-        is_number = column.rule.kind in ("number", "count")
+        is_number = column.rule.kind in ("number", "fine", "count")
         assert number_format.endswith(";;@") is (is_number and name != "Price")
         if column.rule.unit == "USD":
             assert number_format.startswith('#,##0.00" USD"')

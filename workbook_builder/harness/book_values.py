@@ -10,8 +10,8 @@ from collections.abc import Mapping, Sequence
 import pandas as pd
 
 from ..code_tables.books import Books
-from ..reference.books import book_statistics
-from ..sheets.layout import LINE_PRICES, LINE_ROWS, LINE_STATISTICS, SETTINGS, BookPlace, Layout
+from ..reference.books import book_statistics, setting_values
+from ..sheets.layout import LINE_PRICES, LINE_ROWS, LINE_STATISTICS, LINES_MISSING, SETTINGS, BookPlace, Layout
 from ..sheets.model import CompiledSheet
 
 STOP = "STOP"
@@ -42,12 +42,24 @@ def book_values(
         rows = line_rows[name] if line_rows else range(place.first_row, place.first_row + len(found))
         values[place.sheet] = _book(found, place, rows)
     state = layout.settings.letter_of("state")
-    settings = statistics[SETTINGS.lower()].set_index("key")["state"]
-    values[SETTINGS] = {f"{state}{row}": settings[name] for name, row in layout.setting_rows.items()}
+    states = statistics[SETTINGS.lower()].set_index("key")["state"]
+    used, numbers = layout.settings.letter_of("used"), setting_values(books)
+    values[SETTINGS] = {f"{state}{row}": states[name] for name, row in layout.setting_rows.items()}
+    values[SETTINGS] |= {
+        f"{used}{row}": numbers.get(name, books.settings[name].value) for name, row in layout.setting_rows.items()
+    }
     values[LINE_PRICES] = {}
+    amiss = sum(int((frame["state"] == STOP).sum()) for frame in statistics.values() if "state" in frame)
     for sheet in sheets:
         if sheet.name in LINE_ROWS:
-            values[LINE_PRICES] |= _lines(statistics[LINES[sheet.name]], sheet)
+            lines = statistics[LINES[sheet.name]]
+            values[LINE_PRICES] |= _lines(lines, sheet)
+            row = LINE_ROWS[sheet.name] + LINE_STATISTICS.index("place")
+            missing = int((lines["place"] == 0).sum())
+            values[LINE_PRICES][f"{LINES_MISSING}{row}"] = missing
+            amiss += missing
+    if values[LINE_PRICES]:
+        values[LINE_PRICES][layout.out_of_order_cell().partition("!")[2].replace("$", "")] = amiss
     return values
 
 

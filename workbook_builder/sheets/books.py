@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from ..code_tables.books import LABOUR_UNITS, LIMITS, PRICE_BOOK, Setting
-from .layout import LINE_PRICES, LINE_ROWS, LINE_STATISTICS, SETTINGS, BookPlace, Layout
+from .layout import LINE_PRICES, LINE_ROWS, LINE_STATISTICS, LINES_MISSING, SETTINGS, BookPlace, Layout
 from .model import CompiledSheet
 from .names_books import TEXT_UNIT
 
@@ -48,20 +48,30 @@ def _book(place: BookPlace) -> Cells:
             ),
             _plain(mean): f'IF({state}="{OK}", ROUND(({low}+4*{likely}+{high})/6, 6), 0)',
             _plain(f"{at['variance']}{row}"): (
-                f'IF({state}="{OK}", ROUND(({mean}-{low})*({high}-{mean})/7, 6), 0)'
+                f'IF({state}="{OK}", ROUND(({mean}-{low})*({high}-{mean})/7, 12), 0)'
             ),
         }
     return cells
 
 
 def _settings(layout: Layout) -> Cells:
-    """The state of every setting; a text is never out of order."""
+    """State and value in use of every setting; a text is never out of order."""
     place = layout.settings
-    value, state = place.letter_of("value"), place.letter_of("state")
-    return {
-        f"{state}{row}": _setting_state(layout.code.books.settings[name], f"${value}{row}")
-        for name, row in layout.setting_rows.items()
-    }
+    value, state, used = (place.letter_of(name) for name in ("value", "state", "used"))
+    cells: Cells = {}
+    for name, row in layout.setting_rows.items():
+        setting = layout.code.books.settings[name]
+        cells[f"{state}{row}"] = _setting_state(setting, f"${value}{row}")
+        cells[f"{used}{row}"] = _setting_used(setting, f"${value}{row}", f"${state}{row}")
+    return cells
+
+
+def _setting_used(setting: Setting, value: str, state: str) -> str:
+    """The value, and where it is out of order the least it may be, so that nothing is divided by nothing."""
+    if setting.unit == TEXT_UNIT:
+        return f'IF({value}="", "", {value})'
+    low, _ = LIMITS.get(setting.name, (0, math.inf))
+    return f'IF({state}="{OK}", {value}, {low})'
 
 
 def _setting_state(setting: Setting, value: str) -> str:
@@ -79,23 +89,43 @@ def _setting_state(setting: Setting, value: str) -> str:
 
 
 def _lines(sheets: Sequence[CompiledSheet], layout: Layout) -> Cells:
-    """For each line its key, and what its book has of it, in the column of its quantity."""
+    """For each line its key, its place in its book and what stands there, in the column of its quantity."""
     letters = {sheet.name: {column.name: column.letter for column in sheet.columns} for sheet in sheets}
     cells: Cells = {}
     for sheet, name, book, key in _line_keys(layout):
         at = letters[sheet][name]
         first = LINE_ROWS[sheet]
         place = layout.books[book]
-        row = f"MATCH(${at}${first}, {place.column('key')}, 0)"
-        state, likely = f"INDEX({place.column('state')}, {row})", f"INDEX({place.column('likely')}, {row})"
+        row = f"{at}${first + LINE_STATISTICS.index('place')}"
+        state, likely, mean, variance = (
+            f"INDEX({place.column(column)}, {row})" for column in ("state", "likely", "mean", "variance")
+        )
         formulas = {
             "key": f'"{key}"',
-            "likely": f'IF({state}="{OK}", {likely}, 0)',
-            "mean": f"INDEX({place.column('mean')}, {row})",
-            "variance": f"INDEX({place.column('variance')}, {row})",
+            "place": f"IFERROR(MATCH({at}${first}, {place.column('key')}, 0), 0)",
+            "likely": f'IF({row}=0, 0, IF({state}="{OK}", {likely}, 0))',
+            "mean": f"IF({row}=0, 0, {mean})",
+            "variance": f"IF({row}=0, 0, {variance})",
         }
         cells |= {f"{at}{first + down}": formulas[each] for down, each in enumerate(LINE_STATISTICS)}
+    for sheet, first in LINE_ROWS.items():
+        row = first + LINE_STATISTICS.index("place")
+        ends = [letters[sheet][name] for on, name, _, _ in _line_keys(layout) if on == sheet]
+        keys, places = (f"${ends[0]}${at}:${ends[-1]}${at}" for at in (first, row))
+        cells[f"{LINES_MISSING}{row}"] = f'SUMPRODUCT(({keys}<>"")*({places}=0))'
+    cells[layout.out_of_order_cell().partition("!")[2].replace("$", "")] = _out_of_order(layout)
     return cells
+
+
+def _out_of_order(layout: Layout) -> str:
+    """Rows whose state is not OK, and lines that no book has. A spare row of the price book has a blank state."""
+    down = LINE_STATISTICS.index("place")
+    parts = [f"{LINES_MISSING}{first + down}" for first in LINE_ROWS.values()]
+    for name, place in {**layout.books, SETTINGS: layout.settings}.items():
+        states = place.column("state")
+        used = f'({states}<>"")' if name == PRICE_BOOK else "1"
+        parts.append(f'SUMPRODUCT(({states}<>"{OK}")*{used})')
+    return "+".join(parts)
 
 
 def _line_keys(layout: Layout) -> Iterator[tuple[str, str, str, str]]:

@@ -44,6 +44,9 @@ MARKERS = ("", "invalid", "missing", "ok")
 ENTRIES_BAND = "Entries"
 """Band of the fields of a list that is not divided into groups."""
 
+PLACES = {"number": 6, "fine": 12}
+"""Decimals to which calculated numbers are rounded, by the kind of their rule."""
+
 
 def compile_book(
     sheets: Iterable[Sheet], layout: Layout, *, complete: bool = True
@@ -157,8 +160,8 @@ def _column(
         faults += [f"{where}: {text}" for text in _noise_faults(tree)]
     faults += [f"{where}: {text}" for text in _choice_faults(tree, names) + dialect_faults(tree)]
     plain_copy = isinstance(tree, ColumnName) and "!" in cells.get(f"[{tree.name}]", "")
-    if rule.kind == "number" and field is None:
-        tree = rounded(tree)
+    if rule.kind in PLACES and field is None:
+        tree = rounded(tree, PLACES[rule.kind])
     cell = write(tree, cells)
     if column.guarded:
         state = names.cell(f"[{place.state}]", sheet.name)

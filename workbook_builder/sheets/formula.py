@@ -222,16 +222,16 @@ def dialect_faults(node: Node) -> list[str]:
     return faults
 
 
-def rounded(node: Node) -> Node:
-    """The tree with ROUND(..., 6) around each branch that calculates a number."""
+def rounded(node: Node, places: int) -> Node:
+    """The tree with ROUND(..., places) around each branch that calculates a number."""
     match node:
         case Call("IF", (test, *branches)):
-            return Call("IF", (test, *(rounded(branch) for branch in branches)))
+            return Call("IF", (test, *(rounded(branch, places) for branch in branches)))
         case Call("IFERROR", (value, other)):
-            return Call("IFERROR", (rounded(value), rounded(other)))
+            return Call("IFERROR", (rounded(value, places), rounded(other, places)))
         case Text() | Number() | ColumnName() | Named() | Call("INDEX" | "ROUND", _):
             return node
-    return Call("ROUND", (node, Number("6")))
+    return Call("ROUND", (node, Number(str(places))))
 
 
 def write(node: Node, names: dict[str, str], level: int = 0) -> str:

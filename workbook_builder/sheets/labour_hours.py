@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from .model import Column
-from .package_lines import PACKAGES, difficulties, likely_of, tasks, times, unless_blank, way_sum
+from .package_lines import PACKAGES, difficulties, likely_of, no_price, tasks, times, unless_blank, way_sum
 from .takeoff_pieces import flag
 
 FACTOR_NAMES = {
@@ -139,7 +139,7 @@ CHOSEN = (
     ),
     Column("in_control", flag('[option_chosen]="load control"')),
     Column("in_service", flag('[option_chosen]="larger service"')),
-    way_sum("labour_hours", "common_hours_likely", "hours_likely"),
+    no_price(way_sum("labour_hours", "common_hours_likely", "hours_likely")),
     way_sum("labour_mean_h", "common_hours_mean", "hours_mean"),
     *(touched(name) for name in PRODUCTS),
     *(lines_variance(name) for name in ("none", *PRODUCTS)),

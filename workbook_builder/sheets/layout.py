@@ -31,18 +31,20 @@ BOOK_COLUMNS = (
 )  # fmt: skip
 """Columns of every book from A, a line a row from FIRST_ROW; low, likely and high are typed in."""
 
-SETTING_COLUMNS = ("name", "meaning", "unit", "value", "source", "state", "built_value")
-"""Columns of Settings from A, a setting a row from FIRST_ROW; value is typed in."""
+SETTING_COLUMNS = ("name", "meaning", "unit", "value", "source", "state", "used", "built_value")
+"""Columns of Settings from A, a setting a row from FIRST_ROW; value is typed in, used is what counts."""
 
 SPARE_PRICES = 30
 """Blank rows at the end of the price book, for sizes that a company adds."""
 
-LINE_ROWS = {"Takeoff": 5, "Labour": 13}
-"""On Line prices, for the quantities of these sheets: first of the rows key, likely, mean, variance.
+LINE_ROWS = {"Takeoff": 5, "Labour": 14}
+"""On Line prices, for the quantities of these sheets: first of the rows of LINE_STATISTICS.
 
 A line stands in the column that its quantity has on its sheet.
 """
-LINE_STATISTICS = ("key", "likely", "mean", "variance")
+LINE_STATISTICS = ("key", "place", "likely", "mean", "variance")
+LINES_MISSING, OUT_OF_ORDER = "B", "C"
+"""Columns of Line prices in which, in rows of places, lines that no book has and everything amiss are counted."""
 
 PARAMETER_COLUMNS = (
     "name", "meaning", "unit",
@@ -236,8 +238,13 @@ class Layout:
         return f"{LISTS}!${at}${LIST_FIRST_ROW}:${at}${LIST_FIRST_ROW + len(EDITIONS) - 1}"
 
     def setting_cell(self, name: str) -> str:
-        """The value of a setting."""
-        return self.settings.cell("value", self.setting_rows[name])
+        """The value in use of a setting."""
+        return self.settings.cell("used", self.setting_rows[name])
+
+    def out_of_order_cell(self) -> str:
+        """How many lines and settings are out of order or missing."""
+        row = min(LINE_ROWS.values()) + LINE_STATISTICS.index("place")
+        return f"{quoted(LINE_PRICES)}!${OUT_OF_ORDER}${row}"
 
     def parameter_cell(self, name: str) -> str:
         """The value in use of a parameter that is the same in every edition."""

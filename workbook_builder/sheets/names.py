@@ -245,7 +245,7 @@ def plain_name(name: str) -> str:
 
 
 def rule_unit(rule: Rule) -> Unit:
-    return unit(rule.unit) if rule.kind in ("number", "count") else TEXT
+    return unit(rule.unit) if rule.kind in ("number", "fine", "count") else TEXT
 
 
 def field_unit(field: object) -> Unit:

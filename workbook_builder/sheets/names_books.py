@@ -12,6 +12,9 @@ from .units import ANY, PLAIN, TEXT, Unit, power, product, unit
 LINE = "line"
 """What a name of the cells on Line prices begins with."""
 
+OUT_OF_ORDER = "out_of_order"
+"""The count of lines and settings that are out of order."""
+
 TEXT_UNIT = "text"
 """The unit of a setting that is no number."""
 
@@ -42,12 +45,15 @@ class BookNames:
     def has(self, name: str) -> bool:
         """Whether a name is one of these, spelled well or not."""
         head = name.partition(".")[0]
-        return name in self.layout.code.books.settings or head == LINE or head in self.layout.books
+        known = name in self.layout.code.books.settings or name == OUT_OF_ORDER
+        return known or head == LINE or head in self.layout.books
 
     def cell(self, name: str) -> str | None:
         """The cell or range of a name; None where it is not known."""
         if name in self.layout.code.books.settings:
             return self.layout.setting_cell(name)
+        if name == OUT_OF_ORDER:
+            return self.layout.out_of_order_cell()
         head, _, rest = name.partition(".")
         if head in self.layout.books:
             column = _column(head, rest)
@@ -57,7 +63,7 @@ class BookNames:
     def why_not(self, name: str) -> str:
         """What is wrong with a name, in words; blank where nothing is."""
         head, _, rest = name.partition(".")
-        if name in self.layout.code.books.settings or _column(head, rest):
+        if name in (*self.layout.code.books.settings, OUT_OF_ORDER) or _column(head, rest):
             return ""
         if head in self.layout.books:
             return f"{head} has no column {rest!r}"
@@ -90,6 +96,8 @@ class BookNames:
         if name in settings:
             words = settings[name].unit
             return TEXT if words == TEXT_UNIT else unit(words)
+        if name == OUT_OF_ORDER:
+            return PLAIN
         head, _, rest = name.partition(".")
         if head == LINE:
             return ANY if self.why_not(name) else self._line_unit(*rest.split(":"))

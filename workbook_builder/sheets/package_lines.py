@@ -73,6 +73,11 @@ def way_sum(name: str, common: str, ending: str, packages: tuple[str, ...] = PAC
     return Column(name, unless_blank("option_chosen", f"[{common}]{parts}"))
 
 
+def no_price(column: Column) -> Column:
+    """The column, blank while a line of the books or a setting is out of order."""
+    return Column(column.name, f'IF([books_bad]>0, "", {column.formula})')
+
+
 def unless_blank(name: str, formula: str) -> str:
     """Blank where the column is blank."""
     return f'IF([{name}]="", "", {formula})'

@@ -5,7 +5,7 @@ from __future__ import annotations
 from .line_costs import COPPER_PLACE
 from .model import Column, Sheet
 from .options import of_chosen
-from .package_lines import PACKAGES, PERMIT, cents, likely_of, times, unless_blank
+from .package_lines import PACKAGES, PERMIT, cents, likely_of, no_price, times, unless_blank
 
 WAGE_PLACE = "[wage_place]"
 PAID_FOR_SOLD = "{wage_burden}/{billable_share}"
@@ -23,6 +23,8 @@ def plus(percent: str) -> str:
     """One and a percentage of it."""
     return f"(1+{share(percent)})"
 
+
+BOOKS = (Column("books_bad", "{out_of_order}"),)
 
 RATES = (
     Column("wage_place", "MATCH([market], {market.market}, 0)"),
@@ -44,22 +46,22 @@ RATES = (
 
 
 def package(name: str) -> Column:
-    """Price of a package; blank where the price book lacks a size of it."""
+    """Price of a package; blank where a book is out of order or lacks a size of it."""
     material = f"[{name}_other_mean_usd]"
     if name in WITH_COPPER:
         material = f"([{name}_copper_mean_usd]*[copper_mean]+{material})"
     permit = "+[permit_mean_usd]" if name == "common" else ""
     formula = f"({material}*[material_scale]+[{name}_hours_mean]*[rate_mean_usd]{permit})*[price_scale]"
     if name in WITH_COPPER:
-        formula = f'IF([{name}_missing]>0, "", {formula})'
-    return Column(f"{name}_package_usd", formula)
+        return Column(f"{name}_package_usd", f'IF([{name}_missing]+[books_bad]>0, "", {formula})')
+    return no_price(Column(f"{name}_package_usd", formula))
 
 
 def price(*packages: str) -> str:
     """Price of a way that takes every way's package and these; blank where one of them is."""
     total = cents("+".join(f"[{name}_package_usd]" for name in ("common", *packages)))
-    for name in packages:
-        total = unless_blank(f"{name}_package_usd", total) if name in WITH_COPPER else total
+    for name in (*packages, "common"):
+        total = unless_blank(f"{name}_package_usd", total)
     return total
 
 
@@ -137,8 +139,7 @@ PRICE_LINES = (
     ),
 )
 
-BADNESS = '({{{book}.state}}<>"OK")'
-OUT_OF_ORDER = "STOP: a line of the price books is out of order"
+OUT_OF_ORDER = "STOP: a line of the price books or a setting is out of order"
 NO_SIZE = "STOP: the price book lacks a size of this way"
 
 RANGE = (
@@ -175,23 +176,14 @@ RANGE = (
         ),
     ),
     Column(
-        "books_bad",
-        f'SUMPRODUCT(({{price_book.state}}<>"")*{BADNESS.format(book="price_book")})'
-        + "".join(
-            f"+SUMPRODUCT({BADNESS.format(book=book)}*1)" for book in ("labour_units", "factors", "market")
-        ),
-    ),
-    Column(
         "price_state",
         f'IF([books_bad]>0, "{OUT_OF_ORDER}", '
         f'IF(AND([option_chosen]<>"", [price_likely_usd]=""), "{NO_SIZE}", [difficulty_state]))',
     ),
 )
-"""Only the price book has spare rows, whose state is blank; a line is missing elsewhere where it is."""
-
 PRICE = Sheet(
     name="Price",
     title="Price of each way",
     note="What each way costs at the mean of every line, the lines of the way chosen, and its likely range.",
-    columns=(*RATES, *EACH_WAY, *LIKELY_LINES, *PRICE_LINES, *RANGE),
+    columns=(*BOOKS, *RATES, *EACH_WAY, *LIKELY_LINES, *PRICE_LINES, *RANGE),
 )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from .model import Column, Sheet
-from .package_lines import way_sum
+from .package_lines import no_price, way_sum
 from .takeoff_panel import ADDED_PANEL
 from .takeoff_pieces import FOUR, WASTE, flag, trade_place
 from .takeoff_service import LARGER_SERVICE
@@ -101,6 +101,6 @@ TAKEOFF = Sheet(
         *ADDED_PANEL,
         Column("control_devices", "1"),
         *LARGER_SERVICE,
-        way_sum("material_usd", "common_material_usd", "material_usd"),
+        no_price(way_sum("material_usd", "common_material_usd", "material_usd")),
     ),
 )

@@ -113,6 +113,9 @@ _RULES = {
     "built_high": "To see what was changed.",
 }
 _WIDTHS = {"words": 40, "unit": 9, "copper": 11, "date": 8, "source": 46, "state": 40}
+_CITED = ("date", "source")
+"""What changes with the numbers of a line."""
+
 _SPARE_INPUTS = ("key", "words", "unit", "copper", "date", "source")
 """What is open beside the numbers in the blank rows at the end of the price book."""
 _LAST_PRINTED = "variance"
@@ -290,7 +293,7 @@ def _write_line(
     values = texts | {point: getattr(line, point) for point in POINTS}
     values |= {built: getattr(line, point) for built, point in BUILT.items()}
     for column, value in values.items():
-        write_value(sheet, row - 1, BOOK_COLUMNS.index(column), value, looks.named(column))
+        write_value(sheet, row - 1, BOOK_COLUMNS.index(column), value, looks.named(column, open_to_type=column in _CITED))
     most = max(lines(text, width=widths[column], size=_SIZE) for column, text in texts.items() if column != "key")
     sheet.set_row(row - 1, max(15, height_for(most, size=_SIZE)))
 

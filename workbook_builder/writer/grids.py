@@ -26,6 +26,7 @@ from .sheet_class import PlainFormulaSheet
 from .styles import (
     ACCENT,
     BASE_SIZE,
+    NUMERIC,
     STATE_WORDS,
     UNIT_WORDS,
     entry_format,
@@ -35,7 +36,7 @@ from .styles import (
 from .values import column as values_of
 
 FROZEN_COLUMNS = 3
-_WIDTHS = {"number": 13, "count": 11, "size": 11, "choice": 16, "state": 44, "text": 24}
+_WIDTHS = {"number": 13, "fine": 13, "count": 11, "size": 11, "choice": 16, "state": 44, "text": 24}
 _FIELD_WIDTHS = {"number": 12, "date": 12, "choice": 15, "text": 18}
 STATES = (ROW_STATE, CIRCUIT_STATE)
 IDS = (JOB_NUMBER, *STATES)
@@ -123,8 +124,8 @@ def _least_width(rule: Rule) -> float:
 def _number_format(column: CompiledColumn, sheet: str) -> str:
     rule, field = column.rule, column.field
     if field is None:
-        if sheet in QUANTITIES and rule.kind in ("number", "count"):
-            pieces = rule.kind == "number" and not rule.unit
+        if sheet in QUANTITIES and rule.kind in NUMERIC:
+            pieces = rule.kind != "count" and not rule.unit
             return without_zero("General" if pieces else result_format(rule.kind, rule.unit))
         return result_format(rule.kind, rule.unit)
     is_number = field.kind == "number" or field.numeric
@@ -141,7 +142,7 @@ def _write_column(
     *,
     first: bool,
 ) -> None:
-    is_number = column.rule.kind in ("number", "count")
+    is_number = column.rule.kind in NUMERIC
     look = context.formats.get(
         "linked" if column.plain_copy else "formula",
         num_format=_number_format(column, sheet.name),

@@ -34,6 +34,7 @@ _TITLE_LINES, _KEY_LINES = 3, 2
 _SCALE = 60
 _LABEL_WORDS = {
     "key": "Name of the line in its book",
+    "place": "Place in its book",
     "likely": "Likely, of one",
     "mean": "Mean, of one",
     "variance": "Variance, of one",
@@ -142,6 +143,10 @@ def _write_block(context: Context, sheet: PlainFormulaSheet, block: _Block, widt
     for down, statistic in enumerate(LINE_STATISTICS):
         look = get("text", font_size=_SIZE, bold=True)
         sheet.write_string(block.first_row - 1 + down, 0, _LABEL_WORDS[statistic], look)
+    sheet.write_string(block.first_row - 1, 1, "Lines that its book lacks", get("note", font_size=_SIZE, text_wrap=True))
+    if block.first_row == min(LINE_ROWS.values()):
+        words = "Lines and settings out of order"
+        sheet.write_string(block.first_row - 1, 2, words, get("note", font_size=_SIZE, text_wrap=True))
     for line in block.found:
         sheet.write_string(block.title_row - 1, line.at, line.title, header)
         sheet.write_string(block.mark_row - 1, line.at, line.name, mark)
@@ -156,6 +161,8 @@ def _look(context: Context, blocks: Sequence[_Block], row: int) -> Format:
     block = next(block for block in reversed(blocks) if row >= block.first_row)
     statistic = LINE_STATISTICS[row - block.first_row]
     border = {"border": 1, "border_color": LINE}
+    if statistic == "place":
+        return context.formats.get("formula", num_format="0", font_size=_SIZE, align="right", **border)
     if statistic == "key":
         return context.formats.get("formula", font_size=_SIZE, text_wrap=True, align="left", **border)
     number = block.page.square if statistic == "variance" else block.page.number

@@ -24,6 +24,7 @@ NOTE = (
 TEXT_UNIT, MONEY_UNIT = "text", "USD"
 LONGEST_TEXT = 200
 _SIZE = 9
+_TYPED = ("value", "source")
 _TEXT_COLUMNS = ("name", "meaning", "unit", "source")
 _HEADINGS = {
     "name": ("Setting", "Setting", "table", "Name used in the rules.", 25),
@@ -32,6 +33,7 @@ _HEADINGS = {
     "value": ("Your value", "Value", "input", "The value that counts.", 20),
     "source": ("About the setting", "Source", "table", "Where the value comes from.", 58),
     "state": ("Calculated", "State", "state", "OK, or in words what is wrong.", 40),
+    "used": ("Calculated", "Value in use", "formula", "The value, or where it is out of order the least it may be.", 20),
     "built_value": ("When built", "Value", "table", "To see what was changed.", 20),
 }
 """Band, title, role, rule and width of each column."""
@@ -80,7 +82,7 @@ def _write_setting(
         "value": setting.value, "source": setting.source, "built_value": setting.value,
     }  # fmt: skip
     for column, value in values.items():
-        properties = {"border": 1, "border_color": INPUT_LINE if column == "value" else LINE}
+        properties = {"border": 1, "border_color": INPUT_LINE if column in _TYPED else LINE}
         if column in firsts:
             properties |= {"left": 1, "left_color": ACCENT}
         if column in _TEXT_COLUMNS:
@@ -89,9 +91,9 @@ def _write_setting(
         else:
             number = "@" if is_text else MONEY if setting.unit == MONEY_UNIT else "General"
             properties |= {"align": "left" if is_text else "right", "num_format": number}
-        if column == "value":
+        if column in _TYPED:
             properties["locked"] = False
-        look = context.formats.get("input" if column == "value" else "table", **properties)
+        look = context.formats.get("input" if column in _TYPED else "table", **properties)
         write_value(sheet, row - 1, SETTING_COLUMNS.index(column), value, look)
     _validate(context, sheet, setting, row)
 

@@ -67,9 +67,13 @@ _PLACES = {
 }  # fmt: skip
 
 
+NUMERIC = ("number", "fine", "count")
+"""Kinds of rules whose columns hold numbers."""
+
+
 def result_format(kind: str, unit: str) -> str:
     """Number format of a calculated column, its unit behind the number."""
-    if kind not in ("number", "count"):
+    if kind not in NUMERIC:
         return "General"
     if unit == "1":
         return "0.000"
