@@ -201,6 +201,7 @@ LIMITS = {
     "plate_spacing_ft": (0.5, 100),
     "half_day_ft": (1, 10000),
     "difficulty_cap": (1, 100),
+    "unpriced_usd": (100000, 1000000000),
 }
 """Settings that are divided by or must not reach a limit: lowest and highest."""
 

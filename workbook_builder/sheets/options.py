@@ -305,7 +305,8 @@ DECISION = (
     Column(
         "option_reason",
         'IF([option_chosen]="", "No way works as entered; see the four reasons.", '
-        'IF([option_wanted]<>"", "Wanted by the job. ", "The least costly way that works. ")'
+        'IF([option_wanted]<>"", "Wanted by the job. ", IF([lowest_rank_usd]>={unpriced_usd}, '
+        '"No way has a price; the first that works. ", "The least costly way that works. "))'
         "&[chosen_reason])",
     ),
 )
