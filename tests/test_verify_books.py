@@ -257,7 +257,7 @@ def _first_line_mean() -> str:
 
     takeoff = next(sheet for sheet in compile_book(SHEETS, LAYOUT) if sheet.name == "Takeoff")
     first = next(line.name for line in load().takeoff_lines if not line.by_size)
-    return f"{takeoff.letter_of(first)}{LINE_ROWS['Takeoff'] + 2}"
+    return f"{takeoff.letter_of(first)}{LINE_ROWS['Takeoff'] + 3}"
 
 
 def test_a_longer_price_book_and_another_order_of_settings_verify_too(

@@ -58,7 +58,7 @@ def _at(sheet: str, name: str) -> str:
 def test_a_setting_is_its_cell_with_its_unit() -> None:
     row = LAYOUT.setting_rows["tax_percent"]
 
-    assert NAMES.cell("{tax_percent}", "Price") == f"Settings!$D${row}"
+    assert NAMES.cell("{tax_percent}", "Price") == f"Settings!$G${row}"
     assert NAMES.unit("{tax_percent}") == unit("%")
     assert NAMES.unit("{company_name}") == TEXT
 
@@ -85,11 +85,11 @@ def test_a_line_has_its_cells_in_the_column_of_its_quantity() -> None:
     label, disposal = _at("Takeoff", "label_sets"), _at("Takeoff", "disposals")
 
     assert _cell("[label_sets]*{line.mean:label_sets}") == (
-        f"ROUND(Takeoff!${label}10*'Line prices'!${label}${first + 2}, 6)"
+        f"ROUND(Takeoff!${label}10*'Line prices'!${label}${first + 3}, 6)"
     )
     assert _cell("SUMPRODUCT([label_sets:disposals], {line.likely:label_sets:disposals})") == (
         f"ROUND(SUMPRODUCT(Takeoff!${label}10:${disposal}10, "
-        f"'Line prices'!${label}${first + 1}:${disposal}${first + 1}), 6)"
+        f"'Line prices'!${label}${first + 2}:${disposal}${first + 2}), 6)"
     )
 
 
@@ -97,7 +97,7 @@ def test_tasks_have_other_rows() -> None:
     at = _at("Labour", "work_survey")
 
     assert _cell("[work_survey]*{line.variance:work_survey}*0") == (
-        f"ROUND(Labour!${at}10*'Line prices'!${at}${LINE_ROWS['Labour'] + 3}*0, 6)"
+        f"ROUND(Labour!${at}10*'Line prices'!${at}${LINE_ROWS['Labour'] + 4}*0, 6)"
     )
 
 
@@ -117,7 +117,7 @@ def test_a_line_gives_money_or_hours_for_one_of_its_quantity() -> None:
         ("INDEX({price_book.lickely}, 1)", "unknown name {price_book.lickely}: price_book has no column 'lickely'"),
         ("INDEX({market.item}, 1)", "unknown name {market.item}: market has no column 'item'"),
         ("INDEX({price_books.likely}, 1)", "unknown name {price_books.likely}"),
-        ("{line.mode:permits}", "{line.mode:permits}: a line has no 'mode', only key, likely, mean, variance"),
+        ("{line.mode:permits}", "{line.mode:permits}: a line has no 'mode', only key, place, likely, mean, variance"),
         ("{line.mean}", "{line.mean}: a line is named as {line.mean:name} or {line.mean:first:last}"),
         ("{line.mean:permits:disposals:backboards}", "a line is named as"),
         ("{line.mean:phase_ft}", "phase_ft has no price or labour unit of its own"),

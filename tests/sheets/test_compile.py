@@ -100,7 +100,7 @@ def test_brackets_that_an_engine_loses_are_refused(formula: str) -> None:
 
 
 def test_rounding_goes_into_the_branches_and_leaves_blanks() -> None:
-    tree = rounded(parse('IF(1<2, "", 1/2)'))
+    tree = rounded(parse('IF(1<2, "", 1/2)'), 6)
 
     assert write(tree, {}) == 'IF(1<2, "", ROUND(1/2, 6))'
 

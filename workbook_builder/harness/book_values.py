@@ -9,9 +9,18 @@ from collections.abc import Mapping, Sequence
 
 import pandas as pd
 
-from ..code_tables.books import Books
+from ..code_tables.books import FACTORS, LABOUR_UNITS, MARKET, PRICE_BOOK, Books
 from ..reference.books import book_statistics, setting_values
-from ..sheets.layout import LINE_PRICES, LINE_ROWS, LINE_STATISTICS, LINES_MISSING, SETTINGS, BookPlace, Layout
+from ..sheets.layout import (
+    LINE_PRICES,
+    LINE_ROWS,
+    LINE_STATISTICS,
+    LINES_MISSING,
+    OUT_OF_ORDER,
+    SETTINGS,
+    BookPlace,
+    Layout,
+)
 from ..sheets.model import CompiledSheet
 
 STOP = "STOP"
@@ -49,18 +58,28 @@ def book_values(
         f"{used}{row}": numbers.get(name, books.settings[name].value) for name, row in layout.setting_rows.items()
     }
     values[LINE_PRICES] = {}
-    amiss = sum(int((frame["state"] == STOP).sum()) for frame in statistics.values() if "state" in frame)
     for sheet in sheets:
         if sheet.name in LINE_ROWS:
             lines = statistics[LINES[sheet.name]]
             values[LINE_PRICES] |= _lines(lines, sheet)
             row = LINE_ROWS[sheet.name] + LINE_STATISTICS.index("place")
-            missing = int((lines["place"] == 0).sum())
-            values[LINE_PRICES][f"{LINES_MISSING}{row}"] = missing
-            amiss += missing
-    if values[LINE_PRICES]:
-        values[LINE_PRICES][layout.out_of_order_cell().partition("!")[2].replace("$", "")] = amiss
-    return values
+            values[LINE_PRICES][f"{LINES_MISSING}{row}"] = int((lines["place"] == 0).sum())
+    return values | {LINE_PRICES: values[LINE_PRICES] | _out_of_order(statistics)} if values[LINE_PRICES] else values
+
+
+def _out_of_order(statistics: Mapping[str, pd.DataFrame]) -> Cells:
+    """Rows out of order and lines without a row: of all books and settings, and without the first two books."""
+
+    def amiss(*names: str) -> int:
+        return sum(int((statistics[name]["state"] == STOP).sum()) for name in names)
+
+    down = LINE_STATISTICS.index("place")
+    missing = {sheet: int((statistics[lines]["place"] == 0).sum()) for sheet, lines in LINES.items()}
+    later = missing["Labour"] + amiss(FACTORS, MARKET, SETTINGS.lower())
+    return {
+        f"{OUT_OF_ORDER}{LINE_ROWS['Takeoff'] + down}": missing["Takeoff"] + amiss(PRICE_BOOK, LABOUR_UNITS) + later,
+        f"{OUT_OF_ORDER}{LINE_ROWS['Labour'] + down}": later,
+    }
 
 
 def _book(statistics: pd.DataFrame, place: BookPlace, rows: Sequence[int]) -> Cells:

@@ -9,8 +9,17 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from ..code_tables.books import LABOUR_UNITS, LIMITS, PRICE_BOOK, Setting
-from .layout import LINE_PRICES, LINE_ROWS, LINE_STATISTICS, LINES_MISSING, SETTINGS, BookPlace, Layout
+from ..code_tables.books import FACTORS, LABOUR_UNITS, LIMITS, MARKET, PRICE_BOOK, Setting
+from .layout import (
+    LINE_PRICES,
+    LINE_ROWS,
+    LINE_STATISTICS,
+    LINES_MISSING,
+    OUT_OF_ORDER,
+    SETTINGS,
+    BookPlace,
+    Layout,
+)
 from .model import CompiledSheet
 from .names_books import TEXT_UNIT
 
@@ -113,19 +122,23 @@ def _lines(sheets: Sequence[CompiledSheet], layout: Layout) -> Cells:
         ends = [letters[sheet][name] for on, name, _, _ in _line_keys(layout) if on == sheet]
         keys, places = (f"${ends[0]}${at}:${ends[-1]}${at}" for at in (first, row))
         cells[f"{LINES_MISSING}{row}"] = f'SUMPRODUCT(({keys}<>"")*({places}=0))'
-    cells[layout.out_of_order_cell().partition("!")[2].replace("$", "")] = _out_of_order(layout)
-    return cells
+    return cells | _out_of_order(layout)
 
 
-def _out_of_order(layout: Layout) -> str:
-    """Rows whose state is not OK, and lines that no book has. A spare row of the price book has a blank state."""
+def _out_of_order(layout: Layout) -> Cells:
+    """Lines that no book has and rows whose state is not OK: of the two books, and of the others with them."""
     down = LINE_STATISTICS.index("place")
-    parts = [f"{LINES_MISSING}{first + down}" for first in LINE_ROWS.values()]
-    for name, place in {**layout.books, SETTINGS: layout.settings}.items():
-        states = place.column("state")
+    first, second = (start + down for start in LINE_ROWS.values())
+
+    def bad(name: str) -> str:
+        states = (layout.settings if name == SETTINGS else layout.books[name]).column("state")
         used = f'({states}<>"")' if name == PRICE_BOOK else "1"
-        parts.append(f'SUMPRODUCT(({states}<>"{OK}")*{used})')
-    return "+".join(parts)
+        return f'SUMPRODUCT(({states}<>"{OK}")*{used})'
+
+    return {
+        f"{OUT_OF_ORDER}{first}": f"{LINES_MISSING}{first}+{OUT_OF_ORDER}{second}+{bad(PRICE_BOOK)}+{bad(LABOUR_UNITS)}",
+        f"{OUT_OF_ORDER}{second}": f"{LINES_MISSING}{second}+{bad(FACTORS)}+{bad(MARKET)}+{bad(SETTINGS)}",
+    }
 
 
 def _line_keys(layout: Layout) -> Iterator[tuple[str, str, str, str]]:

@@ -144,9 +144,8 @@ def _write_block(context: Context, sheet: PlainFormulaSheet, block: _Block, widt
         look = get("text", font_size=_SIZE, bold=True)
         sheet.write_string(block.first_row - 1 + down, 0, _LABEL_WORDS[statistic], look)
     sheet.write_string(block.first_row - 1, 1, "Lines that its book lacks", get("note", font_size=_SIZE, text_wrap=True))
-    if block.first_row == min(LINE_ROWS.values()):
-        words = "Lines and settings out of order"
-        sheet.write_string(block.first_row - 1, 2, words, get("note", font_size=_SIZE, text_wrap=True))
+    words = "All lines and settings out of order" if block.sheet == "Takeoff" else "Of these: Labour, factors, market, settings"
+    sheet.write_string(block.first_row - 1, 2, words, get("note", font_size=_SIZE, text_wrap=True))
     for line in block.found:
         sheet.write_string(block.title_row - 1, line.at, line.title, header)
         sheet.write_string(block.mark_row - 1, line.at, line.name, mark)
