@@ -35,15 +35,10 @@ ENGINE_PARAMS = [
         *(pytest.param("gnumeric", seed, marks=pytest.mark.gnumeric) for seed in (2, 7)),
     ],
 )
-def test_generated_jobs_agree(
-    engine: str, seed: int, tmp_path: Path, request: pytest.FixtureRequest
-) -> None:
+def test_generated_jobs_agree(engine: str, seed: int, tmp_path: Path) -> None:
     """400 jobs a seed, half of the optional entries given, an eighth of the rows with a fault."""
     if available(engine) is None:
         pytest.skip(f"{engine} is not installed")
-    if (engine, seed) == ("gnumeric", 2):
-        words = "open: a sum of hours that ends in half a millionth falls to the other side in Gnumeric"
-        request.applymarker(pytest.mark.xfail(reason=words, strict=False))
     write_book(tmp_path / "book.xlsx", random_jobs(400, seed=seed, faulty=0.125))
 
     assert _differences(tmp_path / "book.xlsx", engine) == []

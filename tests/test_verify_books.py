@@ -154,7 +154,7 @@ def test_a_line_out_of_order_stops_in_words(engine: str, book: Path, tmp_path: P
     assert check["Lines of the books out of order"] == len(BAD)
     assert check["State of the books"].startswith("STOP")
     assert frame["books_bad"][0] == len(BAD)
-    assert frame["price_state"][0] == "STOP: a line of the price books is out of order"
+    assert frame["price_state"][0] == "STOP: a line of the price books or a setting is out of order"
 
 
 @pytest.mark.parametrize("kind", BAD)

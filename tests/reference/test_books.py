@@ -10,6 +10,7 @@ https://docs.rs/u-numflow/0.4.0/u_numflow/distributions/struct.Pert.html.
 from __future__ import annotations
 
 from dataclasses import replace
+from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
 import numpy as np
@@ -63,6 +64,17 @@ def check(low: float, likely: float, high: float) -> None:
 @pytest.mark.parametrize(("book", "line"), LINES, ids=[f"{book}:{line.key}" for book, line in LINES])
 def test_lines_of_the_package_have_the_published_mean_and_variance(book: str, line: BookLine) -> None:
     check(line.low, line.likely, line.high)
+
+
+@pytest.mark.parametrize(("book", "line"), LINES, ids=[f"{book}:{line.key}" for book, line in LINES])
+def test_variances_keep_twelve_decimals(book: str, line: BookLine) -> None:
+    """By decimal arithmetic from the mean at six; a float of thousands holds no twelfth."""
+    low, likely, high = (Decimal(repr(point)) for point in (line.low, line.likely, line.high))
+    mean = ((low + 4 * likely + high) / 6).quantize(Decimal("1e-6"), ROUND_HALF_UP)
+    variance = float(((mean - low) * (high - mean) / 7).quantize(Decimal("1e-12"), ROUND_HALF_UP))
+
+    assert Book.of([line]).mean[1] == float(mean)
+    assert Book.of([line]).variance[1] == pytest.approx(variance, rel=1e-14, abs=0)
 
 
 POINTS = st.lists(st.integers(0, 10**7).map(lambda cents: cents / 100), min_size=3, max_size=3).map(sorted)
@@ -125,13 +137,15 @@ def test_statistics_have_every_row_of_every_book_and_every_line() -> None:
     assert found["takeoff_lines"]["key"].tolist() == [line.item for line in fixed]
     assert found["work_lines"].index.tolist() == [task.name for task in tables.work_lines]
     assert list(found["work_lines"]) == ["key", "likely", "mean", "variance"]
-    assert found["takeoff_lines"].loc["permits"].tolist() == ["permit", 120, 134.166667, 2586.21032]
+    assert found["takeoff_lines"].loc["permits"].tolist() == ["permit", 120, 134.166667, 2586.210320158730]
 
 
 @pytest.mark.parametrize(
     ("name", "value", "state"),
     [("tax_percent", 0, "OK"), ("tax_percent", NAN, "STOP"), ("tax_percent", -1, "STOP"), ("company_name", "", "OK"),
-     ("profit_percent", 90, "OK"), ("profit_percent", 95, "STOP"), ("length_ft", 0, "STOP")],
+     ("tax_percent", "7", "STOP"), ("tax_percent", "", "STOP"), ("tax_percent", True, "STOP"),
+     ("tax_percent", float("inf"), "STOP"), ("profit_percent", 90, "OK"), ("profit_percent", 95, "STOP"),
+     ("length_ft", 0, "STOP")],
 )  # fmt: skip
 def test_state_of_a_setting(name: str, value: float | str, state: str) -> None:
     states = book_statistics(books_with(settings={name: value}))["settings"].set_index("key")["state"]
@@ -157,7 +171,7 @@ def test_a_line_out_of_order_stops_every_job(book: str, key: str, points: dict[s
     row = calculate(plain_job(), books=with_line(book, key, **points)).iloc[0]
 
     assert row["books_bad"] == 1
-    assert row["price_state"] == "STOP: a line of the price books is out of order"
+    assert row["price_state"] == "STOP: a line of the price books or a setting is out of order"
 
 
 def test_spare_rows_and_own_lines_of_the_price_book() -> None:
@@ -181,6 +195,17 @@ def test_settings_behave_like_parameters() -> None:
     assert results_of()["price_scale"] == pytest.approx(1.35 * 1.10 / 0.90, abs=1e-6)
     with pytest.raises(ValueError, match="no parameters: luck_percent"):
         calculate(plain_job(), overrides={"luck_percent": 1.0})
+
+
+def test_a_setting_given_by_hand_is_held_to_the_same_limits() -> None:
+    """One in order mends a book whose own is not; one out of order stops."""
+    broken = books_with(settings={"tax_percent": NAN})
+    mended = calculate(plain_job(), books=broken, overrides={"tax_percent": 7.0}).iloc[0]
+    stopped = calculate(plain_job(), overrides={"length_ft": 0.0}).iloc[0]
+
+    assert (mended["books_bad"], stopped["books_bad"]) == (0, 1)
+    assert mended["price_likely_usd"] == results_of()["price_likely_usd"] > 0
+    assert np.isnan(stopped["price_likely_usd"])
 
 
 def test_copper_flags_of_the_book_are_the_lines_that_the_rules_multiply() -> None:

@@ -152,10 +152,14 @@ def test_blocks_of_rows_do_not_show(monkeypatch: pytest.MonkeyPatch) -> None:
     pd.testing.assert_frame_equal(whole, calculate(jobs))
 
 
-def test_every_number_is_rounded_at_six_decimals() -> None:
+@pytest.mark.parametrize(("kind", "places"), [("number", 6), ("fine", 12)])
+def test_every_number_is_rounded_as_its_kind_asks(kind: str, places: int) -> None:
+    found = 0
     for results in calculate_all(random_jobs(500, seed=4), random_circuits(2000, jobs=500, seed=4)):
-        numbers = [one.name for one in load().rules.values() if one.kind == "number" and one.name in results]
+        numbers = [one.name for one in load().rules.values() if one.kind == kind and one.name in results]
         values = results[numbers].to_numpy().ravel()
         values = values[~np.isnan(values)]
+        found += len(values)
 
-        assert [value for value in values.tolist() if float(f"{value:.6f}") != value] == []
+        assert [value for value in values.tolist() if float(f"{value:.{places}f}") != value] == []
+    assert found > 1000

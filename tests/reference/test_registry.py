@@ -113,7 +113,7 @@ def test_results_have_the_columns_and_types_of_the_rules() -> None:
 
             assert [*rules, *(field.name for field in fields)] == list(results.columns)
             for name, one in rules.items():
-                wanted = np.float64 if one.kind in ("number", "count") else object
+                wanted = np.float64 if one.kind in ("number", "fine", "count") else object
                 assert results[name].dtype == wanted, name
 
 

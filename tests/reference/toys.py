@@ -8,6 +8,7 @@ from workbook_builder.code_tables.load import load
 from workbook_builder.reference import lookup, plan  # noqa: F401  loads every rule
 from workbook_builder.reference.choice import Choice
 from workbook_builder.reference.registry import registered
+from workbook_builder.reference.rounding import NUMERIC
 
 
 def said(name: str, *, edition: int = 2023, **given: object) -> object:
@@ -78,7 +79,7 @@ def _value(source: object, given: dict, edition: int, own_words: tuple[str, ...]
 
 def _of_rule(source: str, given: dict, own_words: tuple[str, ...]) -> object:
     one = load().rules.get(source)
-    if one is None or one.kind in ("number", "fine", "count"):
+    if one is None or one.kind in NUMERIC:
         value = given[source]
         return np.array([np.nan if value is None else float(value)])
     if one.kind == "size":

@@ -15,7 +15,7 @@ from .engines import CellError, Grid
 from .engines.cells import position
 
 ABSOLUTE = 2e-6
-"""Both entries round at six decimals; a tie may fall either way in one engine."""
+"""Both entries round at six decimals (hours and variances at twelve); a tie may fall either way in one engine."""
 RELATIVE = 1e-9
 
 

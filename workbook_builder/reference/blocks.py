@@ -17,7 +17,7 @@ from workbook_builder.reference.choice import Choice, spell
 from workbook_builder.reference.inputs import Entries
 from workbook_builder.reference.plan import YES_NO, is_of_circuits, is_of_entries, plan
 from workbook_builder.reference.registry import Registered, Source
-from workbook_builder.reference.rounding import round6
+from workbook_builder.reference.rounding import rounded
 
 
 @dataclass(frozen=True)
@@ -113,9 +113,8 @@ def calculate_together(jobs: Jobs) -> None:
 
 
 def _write(one: Rule, found: object, column: np.ndarray, rows: slice | np.ndarray) -> object:
-    """Puts a result where it belongs, rounded where it is a number, and returns it."""
-    if one.kind == "number":
-        found = round6(found)
+    """Puts a result where it belongs, rounded as its kind asks, and returns it."""
+    found = rounded(one.kind, found)
     column[rows] = spell(found.words, found.codes) if one.name in plan().sentences else found
     return found
 

@@ -8,7 +8,7 @@ add up to six.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pandas as pd
@@ -27,7 +27,7 @@ from workbook_builder.code_tables.books import (
 )
 from workbook_builder.code_tables.load import load
 from workbook_builder.reference.choice import Choice
-from workbook_builder.reference.rounding import round6, without_noise
+from workbook_builder.reference.rounding import round6, round12
 
 INPUTS = {PRICE_BOOK: "price_book", LABOUR_UNITS: "labour_units", FACTORS: "factors", MARKET: "markets"}
 """Names by which rules get the books."""
@@ -60,12 +60,12 @@ def line_variance(low: np.ndarray, mean: np.ndarray, high: np.ndarray) -> np.nda
 
     Section: own rule.
     Inputs: low, mean, high [any unit]. Result: [the unit squared].
-    Limits: from the mean rounded at six decimals, and rounded at six decimals itself.
+    Limits: from the mean rounded at six decimals, and rounded at twelve decimals itself.
 
     >>> float(line_variance(np.array(2.0), np.array(4.0), np.array(11.0)))
     2.0
     """
-    return round6((mean - low) * (high - mean) / 7.0)
+    return round12((mean - low) * (high - mean) / 7.0)
 
 
 def sum_of_lines(quantities: Iterable[np.ndarray], units: Iterable[float]) -> np.ndarray:
@@ -74,7 +74,7 @@ def sum_of_lines(quantities: Iterable[np.ndarray], units: Iterable[float]) -> np
     >>> sum_of_lines((np.array([1.0, 2.0]), np.array([3.0, 0.0])), (10.0, 5.0)).tolist()
     [25.0, 20.0]
     """
-    return without_noise(sum(quantity * unit for quantity, unit in zip(quantities, units, strict=True)))
+    return round12(sum(quantity * unit for quantity, unit in zip(quantities, units, strict=True)))
 
 
 def variance_of_lines(quantities: Iterable[np.ndarray], variances: Iterable[float]) -> np.ndarray:
@@ -84,7 +84,7 @@ def variance_of_lines(quantities: Iterable[np.ndarray], variances: Iterable[floa
     [55.0, 40.0]
     """
     pairs = zip(quantities, variances, strict=True)
-    return without_noise(sum(np.square(quantity) * variance for quantity, variance in pairs))
+    return round12(sum(np.square(quantity) * variance for quantity, variance in pairs))
 
 
 def line_state(key: str, points: Sequence[float]) -> str:
@@ -168,14 +168,30 @@ def setting_state(setting: Setting) -> str:
 
 
 def _number(setting: Setting) -> float:
-    """The number of a setting; NaN where there is none."""
-    return float(setting.value) if isinstance(setting.value, int | float) else np.nan
+    """The number of a setting; NaN where there is none, such as for a text or a truth."""
+    is_number = isinstance(setting.value, int | float) and not isinstance(setting.value, bool)
+    return float(setting.value) if is_number else np.nan
 
 
 def setting_values(books: Books) -> dict[str, float]:
-    """The settings that are numbers, by name: as they stand, 0 where the number is missing."""
+    """The settings that are numbers, by name: one that is out of order is the least that it may be.
+
+    So nothing is divided by nothing; a price there is none while a setting is out of order.
+    """
     numbers = (one for one in books.settings.values() if one.unit != TEXT_UNIT)
-    return {one.name: float(np.nan_to_num(_number(one))) for one in numbers}
+    return {
+        one.name: _number(one) if setting_state(one) == OK else float(LIMITS.get(one.name, (0.0,))[0])
+        for one in numbers
+    }
+
+
+def with_settings(books: Books, values: Mapping[str, float | str]) -> Books:
+    """The books with these numbers in place of those of the settings; other names count for nothing."""
+    settings = {
+        name: replace(one, value=float(values[name])) if name in values else one
+        for name, one in books.settings.items()
+    }
+    return Books(books.lines, settings)
 
 
 def _lines() -> dict[str, dict[str, str]]:
@@ -187,15 +203,21 @@ def _lines() -> dict[str, dict[str, str]]:
 
 
 def book_values(books: Books) -> dict[str, object]:
-    """What rules get from the books, by name: the books, and `line.likely` and so on for every line."""
+    """What rules get from the books, by name: the books, and `line.likely` and so on for every line.
+
+    Also how many settings are out of order, and how many lines with a fixed key have none in their book.
+    """
     found = {name: Book.of(books.lines[name]) for name in BOOKS}
     values: dict[str, object] = {INPUTS[name]: book for name, book in found.items()}
+    values["settings_bad"] = [setting_state(one) for one in books.settings.values()].count(STOP)
+    without_key = 0
     for name, lines in _lines().items():
         for line, key in lines.items():
             place = found[name].place(key)
+            without_key += place == 0
             for statistic in STATISTICS:
                 values[f"{line}.{statistic}"] = float(getattr(found[name], statistic)[place])
-    return values
+    return values | {"lines_without_key": without_key}
 
 
 def book_statistics(books: Books) -> dict[str, pd.DataFrame]:
@@ -204,7 +226,8 @@ def book_statistics(books: Books) -> dict[str, pd.DataFrame]:
     A frame for each book of three-point lines, by its name, with key, state,
     mean and variance of every row; `settings` with key and state; and
     `takeoff_lines` and `work_lines`, one row a line with a fixed price and a
-    line of work, by the name of the line, with key, likely, mean and variance.
+    line of work, by the name of the line, with key, place (0 for none), likely, mean
+    and variance.
     """
     found = {name: Book.of(books.lines[name]) for name in BOOKS}
     frames = {
@@ -218,5 +241,5 @@ def book_statistics(books: Books) -> dict[str, pd.DataFrame]:
     for name, (book, lines) in zip(("takeoff_lines", "work_lines"), _lines().items(), strict=True):
         places = [found[book].place(key) for key in lines.values()]
         columns = {statistic: getattr(found[book], statistic)[places] for statistic in STATISTICS}
-        frames[name] = pd.DataFrame({"key": list(lines.values())} | columns, index=list(lines))
+        frames[name] = pd.DataFrame({"key": list(lines.values()), "place": places} | columns, index=list(lines))
     return frames

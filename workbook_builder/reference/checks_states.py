@@ -30,7 +30,7 @@ from workbook_builder.reference.registry import rule
 
 PRICE_WORDS = (
     "OK",
-    "STOP: a line of the price books is out of order",
+    "STOP: a line of the price books or a setting is out of order",
     "STOP: the price book lacks a size of this way",
     "CHECK: difficulty is over the cap; offer this work by the hour",
 )

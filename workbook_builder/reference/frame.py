@@ -13,7 +13,7 @@ from workbook_builder.reference.choice import Choice, spell
 from workbook_builder.reference.inputs import Entries
 from workbook_builder.reference.plan import is_of_entries, plan
 from workbook_builder.reference.registry import registered
-from workbook_builder.reference.rounding import round6
+from workbook_builder.reference.rounding import NUMERIC, rounded
 
 
 def frame_of(
@@ -36,7 +36,7 @@ def frame_of(
             columns[one.name] = spell(plan().words[one.name], results[one.name])
         else:
             columns[one.name] = results[one.name]
-        if one.kind not in ("number", "count"):
+        if one.kind not in NUMERIC:
             columns[one.name] = pd.Series(columns[one.name], index=index, dtype=object, copy=False)
     for field in entries.fields:
         values = _entry_column(entries, field.name)
@@ -54,7 +54,7 @@ def _column_of_entries(entries: Entries, one: Rule, known: Mapping[str, np.ndarr
         how = registered()[one.name]
         given = {**entries.used, "entries": entries}
         values = how.function(**{name: given[source] for name, source in how.inputs.items()})
-        values = round6(values) if one.kind == "number" else values
+        values = rounded(one.kind, values)
     if entries.empty is not None:
         values = np.where(entries.empty, "" if values.dtype == object else np.nan, values)
     return values

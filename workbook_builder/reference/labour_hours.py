@@ -9,7 +9,6 @@ from workbook_builder.code_tables.model import DIFFICULTIES, PACKAGES
 from workbook_builder.reference.books import sum_of_lines, variance_of_lines
 from workbook_builder.reference.choice import Choice
 from workbook_builder.reference.registry import rule
-from workbook_builder.reference.rounding import without_noise
 from workbook_builder.reference.texts import is_blank
 
 WITHOUT = "none"
@@ -51,7 +50,7 @@ def package_hours(
     Section: own rule.
     Inputs: plain, hours [h], factors [1]. Result: [h].
     """
-    return without_noise(sum(plain) + sum_of_lines(hours, factors))
+    return sum(plain) + sum_of_lines(hours, factors)
 
 
 for _package, _difficulties in PARTS.items():
@@ -140,8 +139,26 @@ def of_packages(
 
 
 @rule("labour_hours", **_packages("hours_likely"))
-@rule("labour_mean_h", **_packages("hours_mean"))
 @rule("material_usd", **_packages("material_usd"))
+def estimated_of_way_chosen(
+    *,
+    option_chosen: Choice,
+    books_bad: int,
+    common: np.ndarray,
+    packages: tuple[np.ndarray, ...],
+    taken: tuple[np.ndarray, ...],
+) -> np.ndarray:
+    """Likely hours or material of the way chosen, which no book out of order may give.
+
+    Section: own rule.
+    Inputs: option_chosen, books_bad [lines], packages [h or USD], taken [0 or 1]. Result: [the same
+    unit]; blank without a way, and where a line of the books or a setting is out of order.
+    """
+    blank = is_blank(option_chosen) | np.greater(books_bad, 0)
+    return np.where(blank, np.nan, of_packages(common, packages, taken))
+
+
+@rule("labour_mean_h", **_packages("hours_mean"))
 def of_way_chosen(
     *,
     option_chosen: Choice,
@@ -149,11 +166,10 @@ def of_way_chosen(
     packages: tuple[np.ndarray, ...],
     taken: tuple[np.ndarray, ...],
 ) -> np.ndarray:
-    """Hours or material of the way chosen: every way's, and that of each package in it.
+    """Mean hours of the way chosen: every way's, and those of each package in it.
 
     Section: own rule.
-    Inputs: option_chosen, packages [h or USD], taken [0 or 1]. Result: [the same unit]; blank
-    without a way.
+    Inputs: option_chosen, packages [h], taken [0 or 1]. Result: [h]; blank without a way.
     """
     return np.where(is_blank(option_chosen), np.nan, of_packages(common, packages, taken))
 

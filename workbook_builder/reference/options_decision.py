@@ -174,15 +174,24 @@ def chosen_reason(
 
 
 @rule("option_reason")
-def option_reason(option_chosen: Choice, option_wanted: Choice, chosen_reason: Choice) -> Choice:
+def option_reason(
+    *,
+    option_chosen: Choice,
+    option_wanted: Choice,
+    chosen_reason: Choice,
+    lowest_rank_usd: np.ndarray,
+    unpriced_usd: float,
+) -> Choice:
     """One sentence on why this way.
 
     Section: own rule.
-    Inputs: ways, chosen_reason [text]. Result: [text].
+    Inputs: ways, chosen_reason [text], lowest_rank_usd, unpriced_usd [USD]. Result: [text].
     """
     given = ~is_blank(option_wanted)
+    priced = lowest_rank_usd < unpriced_usd
     return first_text(
         (is_blank(option_chosen), "No way works as entered; see the four reasons."),
         (given, "Wanted by the job. {}", chosen_reason),
-        (~given, "The least costly way that works. {}", chosen_reason),
+        (priced, "The least costly way that works. {}", chosen_reason),
+        (~priced, "No way has a price; the first that works. {}", chosen_reason),
     )

@@ -113,20 +113,29 @@ def price_quantile_usd(
 
 
 @rule("books_bad")
-def books_bad(price_book: Book, labour_units: Book, factors: Book, markets: Book) -> int:
-    """Lines of the books that are used and out of order.
+def books_bad(
+    *,
+    price_book: Book,
+    labour_units: Book,
+    factors: Book,
+    markets: Book,
+    settings_bad: int,
+    lines_without_key: int,
+) -> int:
+    """Lines of the books that are used and out of order, settings that are, and lines that no book has.
 
     Section: own rule.
-    Inputs: books. Result: [lines].
+    Inputs: books, settings_bad [settings], lines_without_key [lines]. Result: [lines].
     """
-    return sum(book.bad() for book in (price_book, labour_units, factors, markets))
+    lines = sum(book.bad() for book in (price_book, labour_units, factors, markets))
+    return lines + settings_bad + lines_without_key
 
 
 @rule(
     "price_state",
     words=(
         "OK",
-        "STOP: a line of the price books is out of order",
+        "STOP: a line of the price books or a setting is out of order",
         "STOP: the price book lacks a size of this way",
         OVER_THE_CAP,
     ),
@@ -134,7 +143,7 @@ def books_bad(price_book: Book, labour_units: Book, factors: Book, markets: Book
 def price_state(
     books_bad: int, option_chosen: Choice, price_likely_usd: np.ndarray, difficulty_state: np.ndarray
 ) -> np.ndarray:
-    """Whether the books are in order, hold every line, and the work is not too hard for them.
+    """Whether books and settings are in order, hold every line, and the work is not too hard for them.
 
     Section: own rule.
     Inputs: books_bad [lines], option_chosen, price_likely_usd [USD], difficulty_state [place in its

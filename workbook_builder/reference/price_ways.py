@@ -139,13 +139,16 @@ def plain_package_usd(
     rate_mean_usd: np.ndarray,
     permit: np.ndarray,
     price_scale: np.ndarray,
+    books_bad: int,
 ) -> np.ndarray:
     """Price of a package without copper: material, hours, permit, times what turns cost into price.
 
     Section: own rule.
-    Inputs: other, permit [USD], scales [1], hours [h], rate_mean_usd [USD/h]. Result: [USD].
+    Inputs: other, permit [USD], scales [1], hours [h], rate_mean_usd [USD/h], books_bad [lines].
+    Result: [USD]; blank where a line of the books or a setting is out of order.
     """
-    return (other * material_scale + hours * rate_mean_usd + permit) * price_scale
+    found = (other * material_scale + hours * rate_mean_usd + permit) * price_scale
+    return np.where(np.greater(books_bad, 0), np.nan, found)
 
 
 @rule(
@@ -172,15 +175,18 @@ def copper_package_usd(
     rate_mean_usd: np.ndarray,
     price_scale: np.ndarray,
     missing: np.ndarray,
+    books_bad: int,
 ) -> np.ndarray:
     """Price of a package with copper: material, hours, times what turns cost into price.
 
     Section: own rule.
-    Inputs: copper, other [USD], scales [1], hours [h], rate_mean_usd [USD/h], missing [lines].
-    Result: [USD]; blank where a line has no price.
+    Inputs: copper, other [USD], scales [1], hours [h], rate_mean_usd [USD/h], missing,
+    books_bad [lines]. Result: [USD]; blank where a line has no price, and where a line of the books
+    or a setting is out of order.
     """
     material = (copper * copper_mean + other) * material_scale
-    return np.where(missing > 0, np.nan, (material + hours * rate_mean_usd) * price_scale)
+    blank = np.greater(missing, 0) | np.greater(books_bad, 0)
+    return np.where(blank, np.nan, (material + hours * rate_mean_usd) * price_scale)
 
 
 @rule("existing_spaces_price_usd", package="existing_package_usd")
@@ -189,7 +195,7 @@ def way_price_usd(common_package_usd: np.ndarray, package: np.ndarray) -> np.nda
     """Price of a way that is one package beside what every way takes.
 
     Section: own rule.
-    Inputs: packages [USD]. Result: [USD]; blank where the package is.
+    Inputs: packages [USD]. Result: [USD]; blank where a package is.
     """
     return cents(common_package_usd + package)
 

@@ -1,7 +1,8 @@
-"""Half-up rounding at six decimals, the same as a spreadsheet's ROUND.
+"""Half-up rounding at six decimals, the same as a spreadsheet's ROUND, and at twelve.
 
 Every calculated number is rounded once before it meets a limit, a table or a
-round-up, so that binary noise never decides a size.
+round-up, so that binary noise never decides a size. Hours and variances keep
+twelve decimals.
 """
 
 from __future__ import annotations
@@ -11,10 +12,14 @@ from decimal import ROUND_HALF_UP, Context, Decimal
 import numpy as np
 
 PLACES = 6
-_SCALE = 10.0**PLACES
-_STEP = Decimal(1).scaleb(-PLACES)
-_EXACT_BELOW = 1e8
-_WHOLE_FROM = 1e10
+FINE_PLACES = 12
+NUMERIC = ("number", "fine", "count")
+"""Kinds of rules whose columns hold numbers."""
+
+_DIGITS = 15
+"""A decimal of so many digits is the shortest text of the float nearest to it, whatever the digits."""
+
+_EXACT_WHOLE = 2.0**52
 _CONTEXT = Context(prec=60)
 
 
@@ -32,33 +37,61 @@ def round6(value: np.ndarray | float) -> np.ndarray:
     >>> float(round6(1.0000005)), float(round6(-2.5000005))
     (1.000001, -2.500001)
     """
-    given = np.asarray(value, dtype=np.float64)
-    size = np.abs(given)
-    below = np.floor(size * _SCALE)
-    tie = (2.0 * below + 1.0) / (2.0 * _SCALE)
-    rounded = np.copysign((below + (size >= tie)) / _SCALE, given) + 0.0
-    large = size >= _EXACT_BELOW
-    if np.any(large):
-        rounded = np.atleast_1d(rounded)
-        flat = np.atleast_1d(given)
-        for place in np.flatnonzero(large):
-            rounded.flat[place] = _by_text(float(flat.flat[place]))
-        rounded = rounded.reshape(given.shape)
-    return rounded
+    return _half_up(value, PLACES)
 
 
-def without_noise(value: np.ndarray | float) -> np.ndarray:
-    """A sum of products of two numbers as it is in decimals, twelve of them, before six decide.
+def round12(value: np.ndarray | float) -> np.ndarray:
+    """Rounds half away from zero at twelve decimals.
 
-    Section: own rule; a sum over many lines that ends in half a millionth must not fall to
-    one side by the order of its terms, since a rate or a price multiplies it afterwards.
+    Section: own rule; hours and variances are multiplied by rates and prices afterwards, so what six
+    decimals drop of them would be seen in cents. A sum over many lines loses here what the order of
+    its terms leaves behind in binary numbers.
     Inputs: value [any unit]. Result: [the same unit].
-    Limits: changes nothing from about 9000 on, where a float holds no twelve decimals.
+    Limits: as round6, with a comparison under 100. From 10000 on a float holds no twelve decimals
+    and stays as it is.
 
-    >>> sum([0.1] * 3) * 10 - 3 == 0, float(without_noise(sum([0.1] * 3) * 10 - 3))
+    >>> float(round12(2 / 3)), float(round12(0.0000000000005)), float(round12(12345.678))
+    (0.666666666667, 1e-12, 12345.678)
+    >>> sum([0.1] * 3) * 10 - 3 == 0, float(round12(sum([0.1] * 3) * 10 - 3))
     (False, 0.0)
     """
-    return np.round(value, 12)
+    return _half_up(value, FINE_PLACES)
+
+
+def rounded(kind: str, value: object) -> object:
+    """A result of a rule of this kind as it is kept: a number at six decimals, a fine one at twelve.
+
+    >>> float(rounded("number", 2 / 3)), float(rounded("fine", 2 / 3)), rounded("count", 2)
+    (0.666667, 0.666666666667, 2)
+    """
+    rounding = {"number": round6, "fine": round12}.get(kind)
+    return value if rounding is None else rounding(value)
+
+
+def _half_up(value: np.ndarray | float, places: int) -> np.ndarray:
+    """Half away from zero at so many decimals; a number too large to hold them stays as it is."""
+    scale = 10.0**places
+    given = np.asarray(value, dtype=np.float64)
+    size = np.abs(given)
+    with np.errstate(over="ignore"):
+        below = np.floor(size * scale)
+    tie = (2.0 * below + 1.0) / (2.0 * scale)
+    found = np.copysign((below + (size >= tie)) / scale, given) + 0.0
+    large = size >= 10.0 ** (_DIGITS - 1 - places)
+    if np.any(large):
+        holds = size < 10.0 ** (_DIGITS + 1 - places)
+        found = np.atleast_1d(np.where(large & ~holds, given, found))
+        flat = np.atleast_1d(given)
+        for place in np.flatnonzero(large & holds & ~_is_clear(size, tie, scale)):
+            found.flat[place] = _by_text(float(flat.flat[place]), places)
+        found = found.reshape(given.shape)
+    return found
+
+
+def _is_clear(size: np.ndarray, tie: np.ndarray, scale: float) -> np.ndarray:
+    """Where a size is so far from the tie beside it that its text says what the comparison says."""
+    with np.errstate(invalid="ignore"):
+        return (size < _EXACT_WHOLE / scale) & (np.abs(size - tie) > 4.0 * np.spacing(size))
 
 
 def cents(value: np.ndarray | float) -> np.ndarray:
@@ -105,7 +138,6 @@ def whole_below(value: np.ndarray | float) -> np.ndarray:
     return np.floor(round6(value))
 
 
-def _by_text(value: float) -> float:
-    if not np.isfinite(value) or abs(value) >= _WHOLE_FROM:
-        return value
-    return float(Decimal(repr(value)).quantize(_STEP, ROUND_HALF_UP, _CONTEXT))
+def _by_text(value: float, places: int) -> float:
+    """The same of the shortest text of one number."""
+    return float(Decimal(repr(value)).quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP, _CONTEXT))

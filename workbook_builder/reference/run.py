@@ -19,7 +19,7 @@ from workbook_builder.reference.blocks import (
     open_results,
     plain,
 )
-from workbook_builder.reference.books import book_statistics, book_values, setting_values
+from workbook_builder.reference.books import book_statistics, book_values, setting_values, with_settings
 from workbook_builder.reference.circuit_entries import circuit_job_row
 from workbook_builder.reference.faults import Fault, find_faults
 from workbook_builder.reference.frame import frame_of
@@ -64,7 +64,7 @@ def calculate_all(
     the row of their job. Raises ValueError for an unknown column, parameter or
     setting.
     """
-    books = load().books if books is None else books
+    books = with_settings(load().books if books is None else books, overrides or {})
     parameters = _parameters(overrides or {}, books)
     entries, state = _job_entries(raw_jobs, parameters)
     if raw_circuits is None:
@@ -149,9 +149,7 @@ def _parameters(overrides: Mapping[str, float | str], books: Books) -> dict[str,
     unknown = sorted(set(overrides) - set(known) - set(settings))
     if unknown:
         raise ValueError(f"no parameters: {', '.join(unknown)}")
-    values: dict[str, float | np.ndarray] = {}
-    for name, setting in settings.items():
-        values[name] = float(overrides.get(name, setting))
+    values: dict[str, float | np.ndarray] = dict(settings)
     for name, parameter in known.items():
         by_edition = [overrides.get(name, parameter.values[edition]) for edition in EDITIONS]
         if parameter.unit == "size":
