@@ -113,8 +113,9 @@ class _Copier:
             if view.tag.endswith("}workbookView"):
                 view.set("activeTab", str(first))
                 view.set("firstSheet", str(first))
-        for part, root in ((self._main, book), (self._links, links), (_TYPES, self._types)):
-            self._copy.writestr(part, tostring(root, encoding="UTF-8", xml_declaration=True))
+        self._copy.writestr(self._main, tostring(book, encoding="UTF-8", xml_declaration=True))
+        self._copy.writestr(self._links, _without_prefix(links))
+        self._copy.writestr(_TYPES, _without_prefix(self._types))
 
     def _local_names(self, book: Element, at: int) -> list[tuple[Element, Element]]:
         """(list of names, name) of what belongs to the page alone, such as its print area.
@@ -152,7 +153,7 @@ class _Copier:
                 inner = part_at(part, link.get("Target", ""))
                 if link.get("TargetMode") != "External" and inner in self._names.difference(path):
                     link.set("Target", "/" + self._add(inner, place, self._own(inner, title), title, path))
-            self._copy.writestr(relations_part(new), tostring(root, encoding="UTF-8", xml_declaration=True))
+            self._copy.writestr(relations_part(new), _without_prefix(root))
         return new
 
     def _own(self, part: str, title: str) -> bytes:
@@ -214,6 +215,15 @@ def _numbered(data: bytes, words: str, pages_each: int) -> bytes:
 
 def _child(root: Element, name: str) -> Element:
     return next(one for one in root if one.tag.rpartition("}")[2] == name)
+
+
+def _without_prefix(root: Element) -> bytes:
+    """The XML of a list of parts or relations; LibreOffice reads their names without a namespace."""
+    space = root.tag.partition("}")[0].lstrip("{")
+    for one in root.iter():
+        one.tag = one.tag.rpartition("}")[2]
+    root.set("xmlns", space)
+    return tostring(root, encoding="UTF-8", xml_declaration=True)
 
 
 def _space(links: Element) -> str:
