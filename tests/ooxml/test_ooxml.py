@@ -14,12 +14,12 @@ import pytest
 
 from workbook_builder.cli import FINE, run
 
-from . import checks_package, checks_rules, checks_sheet
+from . import checks_looks, checks_package, checks_rules, checks_sheet
 from .package import TYPES, Package, relations_of
 
 SAMPLE = Path(__file__).parents[2] / "samples" / "panel-capacity.xlsx"
-OF_THE_PACKAGE = checks_package.CHECKS
-OF_A_SHEET = (*checks_sheet.CHECKS, *checks_rules.CHECKS)
+OF_THE_PACKAGE = (*checks_package.CHECKS, *checks_looks.OF_THE_PACKAGE)
+OF_A_SHEET = (*checks_sheet.CHECKS, *checks_rules.CHECKS, *checks_looks.OF_A_SHEET)
 
 
 @pytest.fixture(scope="module")
@@ -114,6 +114,10 @@ PLANTED: dict[str, list[tuple[str, str, str, str]]] = {
         (DRAWING, r'descr="[^"]*"', "", "has no description"),
         (DRAWING, r"<xdr:row>\d+", "<xdr:row>9999", "ends before it begins"),
     ],
+    "text_on_fill": [
+        (STYLES, r'<color rgb="FF5F6368"/>', '<color rgb="FF8A8F94"/>', "8A8F94 on FFFFFF is"),
+        (STYLES, r'<fgColor rgb="FF334E68"/>', '<fgColor rgb="FFAAC0D0"/>', "FFFFFF on AAC0D0 is"),
+    ],
     "order_of_elements": [
         ("Jobs", r"(<pageMargins[^>]*/>)(<pageSetup[^>]*/>)", r"\2\1", "Jobs: pageMargins stands after pageSetup"),
         ("Loads", r"(<sheetProtection[^>]*/>)", r"\1<guard/>", "Loads: unknown element guard"),
@@ -173,6 +177,15 @@ PLANTED: dict[str, list[tuple[str, str, str, str]]] = {
         ("Jobs", r'<cfRule type="\w+"', '<cfRule type="startsWith"', "kind 'startsWith'"),
         ("Jobs", r"(<cfRule [^>]*><formula>)", r"\1=", "formula '="),
     ],
+    "text_on_rules": [
+        (STYLES, r'<dxf><font><color rgb="[^"]*"/>', '<dxf><font><color rgb="FF8FB996"/>', "8FB996 on E3F4E8 is"),
+        (STYLES, r"<dxf><font>.*?</font>(.*?)FFE3F4E8", r"<dxf>\1FF334E68", "1A1A1A on 334E68 is"),
+        (STYLES, r'<bgColor rgb="FFE3F4E8"/>', '<bgColor rgb="FF334E68"/>', "145A32 on 334E68 is"),
+    ],
+    "not_by_colour_alone": [
+        ("Jobs", r'type="beginsWith"', 'type="expression"', "expression changes colour only"),
+        ("Jobs", r'type="beginsWith" dxfId="0"', 'type="colorScale"', "colorScale changes colour only"),
+    ],
 }  # fmt: skip
 """For each check: part or sheet, what is changed there into what, and the words that the check finds for it."""
 
@@ -181,12 +194,12 @@ def test_each_check_has_its_planted_faults() -> None:
     assert list(PLANTED) == [check.__name__ for check in (*OF_THE_PACKAGE, *OF_A_SHEET)]
 
 
-def _planted(path: Path, where: str, old: str, new: str) -> tuple[Package, str]:
+def _planted(path: Path, where: str, old: str, new: str) -> Package:
     """The workbook with one change in a part, or in the sheet of a title."""
     part = where if where in Package(path).names else Package(path).sheet_parts[where]
     text, count = re.subn(old, new, Package(path).read(part).decode(), count=1, flags=re.DOTALL)
     assert count == 1, f"{where} has no {old}"
-    return Package(path, {part: text.encode()}), part
+    return Package(path, {part: text.encode()})
 
 
 @pytest.mark.parametrize(
@@ -194,12 +207,13 @@ def _planted(path: Path, where: str, old: str, new: str) -> tuple[Package, str]:
     [(check, *fault) for check, faults in PLANTED.items() for fault in faults],
 )
 def test_a_planted_fault_is_found(check: str, where: str, old: str, new: str, words: str, small: Path) -> None:
-    package, part = _planted(small, where, old, new)
+    package = _planted(small, where, old, new)
     found: dict[str, Callable] = {one.__name__: one for one in (*OF_THE_PACKAGE, *OF_A_SHEET)}
     if found[check] in OF_THE_PACKAGE:
         faults = list(found[check](package))
     else:
-        faults = list(found[check](package, where, package.root(part)))
+        title = where if where in package.titles else "Jobs"
+        faults = list(found[check](package, title, package.root(package.sheet_parts[title])))
 
     assert any(words in fault for fault in faults), faults[:5]
 
