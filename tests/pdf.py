@@ -5,7 +5,10 @@ from __future__ import annotations
 import re
 import shutil
 import subprocess
+import zipfile
 from pathlib import Path
+
+import defusedxml.ElementTree
 
 THERE = all(map(shutil.which, ("pdftotext", "pdfinfo")))
 LETTER = (612, 792)
@@ -35,3 +38,25 @@ def _run(*command: str) -> str:
         command, capture_output=True, text=True, encoding="utf-8", check=True, timeout=120, stdin=subprocess.DEVNULL
     )
     return done.stdout
+
+
+def titles_of(book: Path) -> list[str]:
+    """Titles of a workbook's sheets in order."""
+    with zipfile.ZipFile(book) as archive:
+        root = defusedxml.ElementTree.fromstring(archive.read("xl/workbook.xml"))
+    return [str(one.get("name")) for one in root.iter() if one.tag.endswith("}sheet")]
+
+
+def pages_of(path: Path, titles: list[str]) -> dict[str, list[int]]:
+    """Page numbers of each sheet, in the order of the PDF, by the title in the footer.
+
+    ValueError for a page whose last line begins with no title.
+    """
+    found: dict[str, list[int]] = {}
+    for number, text in enumerate(texts(path), start=1):
+        footer = text.rstrip().rpartition("\n")[2]
+        title = re.split(r"\s{2,}", footer.strip())[0]
+        if title not in titles:
+            raise ValueError(f"page {number} ends with {footer!r}")
+        found.setdefault(title, []).append(number)
+    return found
