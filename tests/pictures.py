@@ -24,15 +24,17 @@ from workbook_builder.harness.engines import available, libreoffice
 
 ROOT = Path(__file__).parent.parent
 SAMPLE = ROOT / "samples" / "panel-capacity.xlsx"
-SMALL, CLEAR = 60, 96
+SMALL, CLEAR = 60, 110
 """Dots an inch of the pictures of all sheets, and of those for README."""
 FIRST_DRAWN = 3
 """So many first pages of a sheet are drawn, and its last."""
 LARGEST, LARGEST_ALL = 150_000, 600_000
 """Bytes of a picture for README, and of all of them."""
 
-README = {"Start": 1, "Jobs": 1, "Job sheet": 1, "Options": 1, "Checks": 1}
-"""Sheets shown in README, and which page of each."""
+README = {"Start": "", "Jobs": "", "Job sheet": "", "Options": "option_chosen", "Checks": ""}
+"""Sheets shown in README, and words on the page that is shown; the first page where there are none."""
+FOOTER_IN = 0.7
+"""Inches at the foot of a page that README's pictures leave out."""
 
 
 def print_book(book: Path, folder: Path) -> Path:
@@ -60,12 +62,13 @@ def draw(printed: Path, titles: list[str], folder: Path) -> dict[str, tuple[int,
 
 def draw_for_readme(printed: Path, titles: list[str], folder: Path) -> list[Path]:
     """A picture of each sheet of README, in few colours so that it is small. ValueError where it is not."""
-    pages, made = pdf.pages_of(printed, titles), []
-    for title, place in README.items():
+    pages, texts, made = pdf.pages_of(printed, titles), pdf.texts(printed), []
+    for title, words in README.items():
+        shown = next(number for number in pages[title] if words in texts[number - 1])
         target = folder / f"{title.lower().replace(' ', '-')}.png"
         with tempfile.TemporaryDirectory() as name:
             drawn = Path(name) / "page"
-            _draw(printed, pages[title][place - 1], CLEAR, drawn)
+            _draw(printed, shown, CLEAR, drawn)
             target.write_bytes(_png(_pixels(drawn.with_suffix(".ppm"))))
         made.append(target)
     sizes = [path.stat().st_size for path in made]
@@ -82,13 +85,14 @@ def _draw(printed: Path, page: int, dots: int, target: Path, *options: str) -> N
 
 
 def _pixels(path: Path) -> np.ndarray:
-    """Rows x columns x 3 of a picture in PPM, without its white edge but a little."""
+    """Rows x columns x 3 of a page in PPM, without its footer and its white edge but a little."""
     data = path.read_bytes()
     found = re.match(rb"P6\s+(\d+)\s+(\d+)\s+255\s", data)
     if found is None:
         raise ValueError(f"{path}: no PPM")
     wide, high = int(found[1]), int(found[2])
     pixels = np.frombuffer(data, np.uint8, offset=found.end()).reshape(high, wide, 3)
+    pixels = pixels[: high - round(FOOTER_IN * CLEAR)]
     dark = pixels.min(axis=2) < 250
     rows, columns = np.flatnonzero(dark.any(axis=1)), np.flatnonzero(dark.any(axis=0))
     edge = 8
@@ -97,19 +101,18 @@ def _pixels(path: Path) -> np.ndarray:
 
 def _png(pixels: np.ndarray) -> bytes:
     """A picture in the 256 colours that stand most in it; the same pixels give the same bytes."""
-    coarse = (pixels.astype(np.int32) + 8) // 17
-    codes = coarse[..., 0] * 256 + coarse[..., 1] * 16 + coarse[..., 2]
+    codes = pixels.astype(np.int64) @ (65536, 256, 1)
     found, counts = np.unique(codes, return_counts=True)
     kept = np.sort(found[np.argsort(-counts, kind="stable")[:256]])
 
     def parts(code: np.ndarray) -> np.ndarray:
-        return np.stack([code // 256, code // 16 % 16, code % 16], axis=-1)
+        return np.stack([code // 65536, code // 256 % 256, code % 256], axis=-1)
 
-    distance = ((parts(found)[:, None] - parts(kept)[None]) ** 2).sum(axis=2)
-    indices = distance.argmin(axis=1)[np.searchsorted(found, codes)].astype(np.uint8)
+    nearest = [((parts(kept) - parts(one)) ** 2).sum(axis=1).argmin() for one in found]
+    indices = np.array(nearest, np.uint8)[np.searchsorted(found, codes)]
     high, wide = indices.shape
     lines = np.concatenate([np.zeros((high, 1), np.uint8), indices], axis=1).tobytes()
-    palette = (parts(kept) * 17).astype(np.uint8).tobytes()
+    palette = parts(kept).astype(np.uint8).tobytes()
 
     def chunk(name: bytes, data: bytes) -> bytes:
         return struct.pack(">I", len(data)) + name + data + struct.pack(">I", zlib.crc32(name + data))
