@@ -76,7 +76,8 @@ def clipped(
             text, look = texts[int(value.text or "0")], looks[int(cell.get("s", "0"))]
             if not text or look.shrink:
                 continue
-            room = (widths.get(place[1], DEFAULT_WIDTH) * PIXELS_A_CHARACTER - 7 * look.indent) * POINTS_A_PIXEL - PADDING
+            pixels = (widths.get(place[1], DEFAULT_WIDTH) - look.indent) * PIXELS_A_CHARACTER
+            room = pixels * POINTS_A_PIXEL - PADDING
             if look.wrap:
                 count = lines(text, room, look.size, fonts[look.bold])
                 if height is not None and count * look.size * LINE > height + 0.5:
@@ -103,9 +104,11 @@ def lines(text: str, room: float, size: float, font: Font) -> int:
                 count += 1
                 longer = word
             while len(longer) > 1 and font.points(longer, size) > room:
-                fits = next(at for at in range(len(longer) - 1, 0, -1) if at == 1 or font.points(longer[:at], size) <= room)
+                at = len(longer) - 1
+                while at > 1 and font.points(longer[:at], size) > room:
+                    at -= 1
                 count += 1
-                longer = longer[fits:]
+                longer = longer[at:]
             line = longer
     return count
 

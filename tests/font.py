@@ -1,4 +1,4 @@
-"""How wide a text is, read from the font that LibreOffice draws Arial with: a second opinion on the writer's widths."""
+"""How wide a text is, read from the font that LibreOffice draws Arial with: a second opinion on widths."""
 
 from __future__ import annotations
 

@@ -145,7 +145,8 @@ def main() -> int:
         counts = draw(printed, titles, folder)
     for title, (pages, drawn) in counts.items():
         print(f"{title}: {pages} pages" + (f", {drawn} drawn" if drawn < pages else ""))
-    print(f"{folder}: {sum(drawn for _, drawn in counts.values())} pictures of {sum(pages for pages, _ in counts.values())} pages")
+    pages, drawn = map(sum, zip(*counts.values(), strict=True))
+    print(f"{folder}: {drawn} pictures of {pages} pages")
     return 0
 
 

@@ -24,7 +24,9 @@ AMPERSAND = "R&D 4"
 
 needs_libreoffice = [
     pytest.mark.libreoffice,
-    pytest.mark.skipif(not available("libreoffice") or not pdf.THERE, reason="LibreOffice or poppler-utils is missing"),
+    pytest.mark.skipif(
+        not available("libreoffice") or not pdf.THERE, reason="LibreOffice or poppler-utils is missing"
+    ),
 ]
 
 
@@ -150,7 +152,10 @@ def engine_there(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 REFUSED = {
-    "unknown job": (["--jobs", "Q-102", "Q-999", "x"], "book.xlsx, Jobs, job_no: found no 'Q-999', 'x'; must be one of its"),
+    "unknown job": (
+        ["--jobs", "Q-102", "Q-999", "x"],
+        "book.xlsx, Jobs, job_no: found no 'Q-999', 'x'; must be one of its job numbers: Q-102, Q-105, Q-113, R&D 4",
+    ),
     "unknown page": (["--page", "Loads"], "--page: found 'Loads', must be one of: Job sheet, Estimate, Quotation"),
 }
 

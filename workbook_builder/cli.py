@@ -85,7 +85,9 @@ def _parser() -> argparse.ArgumentParser:
 
     printed = commands.add_parser("print", help="one page of many jobs into one PDF, with LibreOffice")
     printed.add_argument("book", type=Path)
-    printed.add_argument("--jobs", nargs="+", metavar="JOB_NO", help="job numbers, in the order to print; default: all")
+    printed.add_argument(
+        "--jobs", nargs="+", metavar="JOB_NO", help="job numbers, in the order to print; default: all"
+    )
     printed.add_argument(
         "--page", default="Job sheet", help="'Job sheet' (two pages a job; default), Estimate or Quotation"
     )
@@ -217,7 +219,8 @@ def _print(options: argparse.Namespace) -> int:
     for number, state in done.left_out:
         print(one_line(f"{options.book}, {number or 'a row without a job number'}: not printed, {state}"))
     if done.pages != done.pages_expected:
-        print(f"{options.out}: CHECK: {done.pages} pages, expected {done.pages_expected}; look at column widths on {done.page}")
+        found = f"CHECK: {done.pages} pages, must be {done.pages_expected}"
+        print(f"{options.out}: {found}; look at the column widths on {done.page}")
     print(f"{options.out}: {done.page} of {len(done.jobs)} jobs, {done.pages} pages")
     return FINE if not done.left_out and done.pages == done.pages_expected else FINDINGS
 

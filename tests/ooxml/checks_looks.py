@@ -38,7 +38,8 @@ def _color(one: Element | None) -> str | None:
         return None
     if one.get("rgb") is not None:
         return one.get("rgb", "")[-6:]
-    found = {"0": WHITE, "1": BLACK}.get(one.get("theme", "")) or {"64": BLACK, "65": WHITE}.get(one.get("indexed", ""))
+    indexed = {"64": BLACK, "65": WHITE}.get(one.get("indexed", ""))
+    found = {"0": WHITE, "1": BLACK}.get(one.get("theme", "")) or indexed
     if found is None:
         raise ValueError(f"a colour that is not looked at: {one.attrib}")
     return found
@@ -113,7 +114,8 @@ def not_by_colour_alone(package: Package, title: str, root: Element) -> Iterator
         if bar is not None and bar.get("showValue", "1") in ("1", "true"):
             continue
         formula = child(rule, "formula")
-        written = kind == "expression" and re.fullmatch(r'\$?[A-Z]+\$?[0-9]+<>""', (formula.text if formula is not None else "") or "")
+        text = "" if formula is None else formula.text or ""
+        written = kind == "expression" and re.fullmatch(r'\$?[A-Z]+\$?[0-9]+<>""', text)
         look = over[int(rule.get("dxfId", "0"))] if rule.get("dxfId") is not None else None
         if not written and not (look is not None and _more_than_colour(look)):
             yield f"{title}!{group.get('sqref')}: {kind} changes colour only"

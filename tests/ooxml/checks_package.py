@@ -28,6 +28,7 @@ STYLES_ORDER = (
 LONGEST_TITLE, LONGEST_NAME, LONGEST_FORMAT = 31, 255, 255
 MOST_FORMATS = 64_000
 FIRST_OWN_FORMAT = 164
+_POINTERS = {"fontId": "fonts", "fillId": "fills", "borderId": "borders", "xfId": "cellStyleXfs"}
 _NAME = re.compile(r"[^\W\d][\w.]*|\\[\w.]*")
 _LIKE_A_CELL = re.compile(r"[A-Za-z]{1,3}[0-9]{1,7}|[Rr][0-9]*[Cc]?[0-9]*|[Cc][0-9]*")
 _BUILT_IN = {f"_xlnm.{name}" for name in ("Print_Area", "Print_Titles", "_FilterDatabase")}
@@ -143,7 +144,7 @@ def styles(package: Package) -> Iterator[str]:
         yield f"{len(children(root, 'cellXfs'))} looks, the most is {MOST_FORMATS}"
     for group in ("cellStyleXfs", "cellXfs"):
         for place, look in enumerate(children(root, group)):
-            for key, name in (("fontId", "fonts"), ("fillId", "fills"), ("borderId", "borders"), ("xfId", "cellStyleXfs")):
+            for key, name in _POINTERS.items():
                 if int(look.get(key, "0")) >= sizes[name]:
                     yield f"{group} {place}: no {name} {look.get(key)}"
             number = int(look.get("numFmtId", "0"))

@@ -32,6 +32,7 @@ RULE_TYPES = {
     "containsErrors", "notContainsErrors", "timePeriod", "aboveAverage",
 }  # fmt: skip
 """ST_CfType, 18.18.12."""
+_COMPARED = ("whole", "decimal", "date", "time", "textLength")
 WITHOUT_FORMULA = {
     "colorScale", "dataBar", "iconSet", "top10", "uniqueValues", "duplicateValues", "aboveAverage",
 }  # fmt: skip
@@ -66,7 +67,7 @@ def validations(package: Package, title: str, root: Element) -> Iterator[str]:
         if one.get("type", "none") != "none" and (first is None or not first.text):
             yield f"{place}: no formula"
         between = one.get("operator", "between") in ("between", "notBetween")
-        if (second is not None) is not (between and one.get("type") in ("whole", "decimal", "date", "time", "textLength")):
+        if (second is not None) is not (between and one.get("type") in _COMPARED):
             yield f"{place}: {'a' if second is not None else 'no'} second formula"
 
 

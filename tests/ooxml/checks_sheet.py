@@ -72,7 +72,8 @@ ATTRIBUTES: dict[str, dict[str, Callable[[str], bool]]] = {
         "zoomScaleNormal": _whole, "workbookViewId": _whole,
     },
     "pane": {
-        "xSplit": _number, "ySplit": _number, "topLeftCell": _areas, "state": _one_of("split", "frozen", "frozenSplit"),
+        "xSplit": _number, "ySplit": _number, "topLeftCell": _areas,
+        "state": _one_of("split", "frozen", "frozenSplit"),
         "activePane": _one_of("bottomRight", "topRight", "bottomLeft", "topLeft"),
     },
     "selection": {
@@ -103,11 +104,14 @@ ATTRIBUTES: dict[str, dict[str, Callable[[str], bool]]] = {
     "pageMargins": dict.fromkeys(("left", "right", "top", "bottom", "header", "footer"), _number),
     "pageSetup": {
         "paperSize": _whole, "scale": _whole, "firstPageNumber": _whole, "fitToWidth": _whole, "fitToHeight": _whole,
-        "pageOrder": _one_of("downThenOver", "overThenDown"), "orientation": _one_of("default", "portrait", "landscape"),
+        "pageOrder": _one_of("downThenOver", "overThenDown"),
+        "orientation": _one_of("default", "portrait", "landscape"),
         "blackAndWhite": _boolean, "useFirstPageNumber": _boolean,
     },
     "brk": {"id": _whole, "min": _whole, "max": _whole, "man": _boolean},
-    "ignoredError": {"sqref": _areas, "numberStoredAsText": _boolean, "formula": _boolean, "unlockedFormula": _boolean},
+    "ignoredError": {
+        "sqref": _areas, "numberStoredAsText": _boolean, "formula": _boolean, "unlockedFormula": _boolean,
+    },
 }  # fmt: skip
 """Attributes that the standard knows for an element, of those this project writes, and what they may be."""
 

@@ -103,7 +103,7 @@ class _Copier:
                 "Id": link, "Type": _kind(links, "worksheet"), "Target": f"/{new}",
             })  # fmt: skip
             like = sheets[at]
-            link_key = next(key for key in like.keys() if key.endswith("}id"))
+            link_key = next(key for key, _ in like.items() if key.endswith("}id"))
             SubElement(sheets, like.tag, {"name": title, "sheetId": str(max(numbers) + place), link_key: link})
             for name, kind in local:
                 text = (kind.text or "").replace(f"{quoted(self._page)}!", f"{quoted(title)}!")

@@ -69,6 +69,7 @@ def print_jobs(
     EngineMissing without LibreOffice, EngineFailed where it fails, OSError.
     """
     tell = progress or (lambda _: None)
+    page = {name.casefold(): name for name in PAGES_EACH}.get(page.casefold(), page)
     if page not in PAGES_EACH:
         raise CannotPrint(f"--page: found {shown(page)}, must be one of: {', '.join(PAGES_EACH)}")
     if libreoffice.version() is None:
@@ -136,5 +137,6 @@ def _chosen(
         said = "; ".join(f"{number or 'no number'}: {state}" for number, state in left_out[:3])
         raise CannotPrint(one_line(f"{file}: no job to print is ready; {said or 'there are no jobs'}"))
     if len(ready) > MOST_JOBS:
-        raise CannotPrint(f"{file}: found {len(ready)} jobs to print, must be at most {MOST_JOBS}; name some with --jobs")
+        many = f"{file}: found {len(ready)} jobs to print, must be at most {MOST_JOBS}"
+        raise CannotPrint(f"{many}; name some with --jobs")
     return ready, left_out
