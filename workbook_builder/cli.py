@@ -35,11 +35,12 @@ def run(arguments: Sequence[str] | None = None) -> int:
     options = _parser().parse_args(arguments)
     from .code_tables.books import BookError
     from .harness.engines import EngineFailed, EngineMissing, NotAWorkbook
+    from .harness.print_jobs import CannotPrint
     from .reader.faults import BadInput
 
     try:
         return options.work(options)
-    except (BadInput, BookError, NotAWorkbook, EngineMissing, Usage) as fault:
+    except (BadInput, BookError, CannotPrint, NotAWorkbook, EngineMissing, Usage) as fault:
         print(fault, file=sys.stderr)
         return BAD_INPUT
     except EngineFailed as fault:
@@ -81,6 +82,17 @@ def _parser() -> argparse.ArgumentParser:
     )
     verify.add_argument("--json", type=Path, help="write the report to this file too")
     verify.set_defaults(work=_verify)
+
+    printed = commands.add_parser("print", help="one page of many jobs into one PDF, with LibreOffice")
+    printed.add_argument("book", type=Path)
+    printed.add_argument(
+        "--jobs", nargs="+", metavar="JOB_NO", help="job numbers, in the order to print; default: all"
+    )
+    printed.add_argument(
+        "--page", default="Job sheet", help="'Job sheet' (two pages a job; default), Estimate or Quotation"
+    )
+    printed.add_argument("--out", type=Path, required=True, help="file to write, .pdf")
+    printed.set_defaults(work=_print)
 
     estimate = commands.add_parser("estimate", help="results of a list of jobs, without a workbook")
     estimate.add_argument("jobs", type=Path)
@@ -191,6 +203,26 @@ def _verify(options: argparse.Namespace) -> int:
         text = json.dumps(asdict(report) | {"clean": report.clean}, indent=1, default=str)
         replace_file(options.json, (text + "\n").encode())
     return FINE if report.clean else FINDINGS
+
+
+def _print(options: argparse.Namespace) -> int:
+    from .harness.print_jobs import print_jobs
+    from .progress import Progress
+    from .reader.faults import one_line
+
+    if options.out.suffix.lower() != ".pdf":
+        raise Usage(f"{options.out}: the name of the file to write must end in .pdf")
+    with Progress() as progress:
+        done = print_jobs(
+            options.book, options.out, page=options.page, numbers=options.jobs, progress=progress
+        )
+    for number, state in done.left_out:
+        print(one_line(f"{options.book}, {number or 'a row without a job number'}: not printed, {state}"))
+    if done.pages != done.pages_expected:
+        found = f"CHECK: {done.pages} pages, must be {done.pages_expected}"
+        print(f"{options.out}: {found}; look at the column widths on {done.page}")
+    print(f"{options.out}: {done.page} of {len(done.jobs)} jobs, {done.pages} pages")
+    return FINE if not done.left_out and done.pages == done.pages_expected else FINDINGS
 
 
 def _answers_first(columns: list[str]) -> list[str]:

@@ -136,9 +136,10 @@ def _header(context: Context, sheet: PlainFormulaSheet) -> None:
                 sheet.write_string(row - 1, at, text, look)
             else:
                 sheet.write_blank(row - 1, at, None, look)
+    words = max(lines(text, width=_width(column), size=SMALL_SIZE) for column, text in _WORDS.items())
     for row, height in (
         (BAND_ROW, 16), (NAME_ROW, 16), (UNIT_ROW, 6), (ROLE_ROW, 14),
-        (RULE_ROW, 26), (SECTION_ROW, 6), (MARK_ROW, 15),
+        (RULE_ROW, height_for(words, size=SMALL_SIZE)), (SECTION_ROW, 6), (MARK_ROW, 15),
     ):  # fmt: skip
         sheet.set_row(row - 1, height)
 

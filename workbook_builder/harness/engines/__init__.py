@@ -30,6 +30,7 @@ __all__ = [
     "available",
     "cell_name",
     "recalculate",
+    "seconds_for",
     "value_at",
 ]
 
@@ -103,7 +104,7 @@ def recalculate(
                     for title, shape in stripped.sheets.items()
                     if shape.formulas or title in wanted
                 },
-                timeout=_seconds(stripped.formula_count) if timeout is None else timeout,
+                timeout=seconds_for(stripped.formula_count) if timeout is None else timeout,
                 stderr_lines=lines,
             )
         except ValueError as fault:
@@ -117,7 +118,7 @@ def recalculate(
         return {title: grids[title] for title in wanted}
 
 
-def _seconds(formulas: int) -> float:
+def seconds_for(formulas: int) -> float:
     """Time enough for the slowest engine on a busy machine."""
     return 300 + 0.03 * formulas
 

@@ -72,6 +72,32 @@ def compute(
     `book` is the stripped copy, `folder` a folder to work in, `file` the name
     for messages, `timeout` in seconds. Raises EngineFailed.
     """
+    result = convert(
+        book,
+        suffix="xlsx",
+        export="xlsx:Calc MS Excel 2007 XML",
+        file=file,
+        folder=folder,
+        timeout=timeout,
+        stderr_lines=stderr_lines,
+    )
+    return read_grids(result, sheets=sizes, sizes=sizes)
+
+
+def convert(
+    book: Path,
+    *,
+    suffix: str,
+    export: str,
+    file: str,
+    folder: Path,
+    timeout: float,
+    stderr_lines: list[str],
+) -> Path:
+    """Recalculate `book` and write it by the filter `export`; returns the new file, which ends in `suffix`.
+
+    `file` is the name for messages, `folder` a folder to work in. Raises EngineFailed.
+    """
     profile, written = folder / "profile", folder / "written"
     (profile / "user").mkdir(parents=True)
     (profile / "user" / "registrymodifications.xcu").write_text(
@@ -85,7 +111,7 @@ def compute(
             "--norestore",
             "--nolockcheck",
             "--convert-to",
-            "xlsx:Calc MS Excel 2007 XML",
+            export,
             "--outdir",
             written,
             book,
@@ -96,7 +122,7 @@ def compute(
         timeout=timeout,
         stderr_lines=stderr_lines,
     )
-    result = written / f"{book.stem}.xlsx"
+    result = written / f"{book.stem}.{suffix}"
     if not result.is_file():
         raise EngineFailed(
             engine=NAME,
@@ -104,4 +130,4 @@ def compute(
             reason="it wrote no file",
             lines=[*output.splitlines(), *stderr_lines],
         )
-    return read_grids(result, sheets=sizes, sizes=sizes)
+    return result

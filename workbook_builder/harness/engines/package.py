@@ -75,17 +75,17 @@ def contents(archive: zipfile.ZipFile) -> Contents:
 
     Raises NotAWorkbook when a part is missing or is not sound XML.
     """
-    main = _main_part(archive)
+    main = main_part(archive)
     targets, strings = {}, None
-    for relation in _relations(archive, main):
+    for relation in relations(archive, main):
         kind = relation.get("Type", "").rpartition("/")[2]
-        part = _target(main, relation.get("Target", ""))
+        part = part_at(main, relation.get("Target", ""))
         if kind == "worksheet":
             targets[relation.get("Id")] = part
         elif kind == "sharedStrings":
             strings = part
     sheets, names = {}, {}
-    for element in _root(archive, main).iter():
+    for element in root_of(archive, main).iter():
         tag = element.tag.rpartition("}")[2]
         if tag == "sheet":
             link = next((text for key, text in element.items() if key.endswith("}id")), None)
@@ -164,24 +164,41 @@ def _refuse_doctype(*_: object) -> None:
     raise _Doctype
 
 
-def _main_part(archive: zipfile.ZipFile) -> str:
-    for relation in _relations(archive, ""):
+def main_part(archive: zipfile.ZipFile) -> str:
+    """Return the part that lists the sheets; raises NotAWorkbook where there is none."""
+    for relation in relations(archive, ""):
         if relation.get("Type", "").endswith("/officeDocument"):
-            return _target("", relation.get("Target", ""))
+            return part_at("", relation.get("Target", ""))
     raise NotAWorkbook(archive.filename, "it has no workbook part")
 
 
-def _relations(archive: zipfile.ZipFile, part: str) -> Element:
+def relations(archive: zipfile.ZipFile, part: str) -> Element:
+    """Return the relations of a part, of the package for the part ""."""
+    return root_of(archive, relations_part(part))
+
+
+def relations_part(part: str) -> str:
+    """Return where the relations of a part stand.
+
+    >>> relations_part("xl/workbook.xml"), relations_part("")
+    ('xl/_rels/workbook.xml.rels', '_rels/.rels')
+    """
     folder, name = posixpath.split(part)
-    return _root(archive, posixpath.join(folder, "_rels", f"{name}.rels"))
+    return posixpath.join(folder, "_rels", f"{name}.rels")
 
 
-def _target(part: str, target: str) -> str:
+def part_at(part: str, target: str) -> str:
+    """Return the part that a relation of `part` leads to.
+
+    >>> part_at("xl/worksheets/sheet1.xml", "../drawings/drawing1.xml")
+    'xl/drawings/drawing1.xml'
+    """
     joined = posixpath.join("/", posixpath.dirname(part), target)
     return posixpath.normpath(joined).lstrip("/")
 
 
-def _root(archive: zipfile.ZipFile, part: str) -> Element:
+def root_of(archive: zipfile.ZipFile, part: str) -> Element:
+    """Return the first element of a small part; raises NotAWorkbook where it is not sound XML."""
     try:
         return defusedxml.ElementTree.fromstring(read_part(archive, part), forbid_dtd=True)
     except (ParseError, DefusedXmlException) as fault:
