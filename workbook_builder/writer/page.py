@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from xlsxwriter.utility import xl_col_to_name
 
 from ..sheets.layout import quoted
 from ..sheets.model import NOTE_ROW, TITLE_ROW
 from .context import BUILT_BY, START, Context
+from .paper import SIDE_MARGIN, scale_to_fill
 from .sheet_class import PlainFormulaSheet
 
 _LETTER_PAPER = 1
@@ -101,7 +104,63 @@ def print_setup(
             id_columns = 0
     if id_columns:
         sheet.repeat_columns(0, id_columns - 1)
-    sheet.set_footer(
-        f"&L&8&A&C&8{CAUTION}&R&8{BUILT_BY}, {context.built_on}   page &P of &N"
-    )
+    _foot(context, sheet)
 
+
+def print_grid(
+    context: Context,
+    sheet: PlainFormulaSheet,
+    *,
+    last_row: int,
+    widths: Sequence[float],
+    repeated: int,
+    header_rows: tuple[int, int] = (3, 9),
+    title: str,
+    legend: str = "",
+) -> None:
+    """A wide grid in landscape on as few pages across as its columns fill, one column on every page.
+
+    widths are those of the printed columns in characters, from column A; repeated is counted from 0.
+    The title goes into the page header, so that it is cut by no column.
+    """
+    sheet.set_landscape()
+    sheet.set_paper(_LETTER_PAPER)
+    _margins_of_list(sheet, title, legend)
+    sheet.print_area(header_rows[0] - 1, 0, last_row - 1, len(widths) - 1)
+    sheet.repeat_rows(header_rows[0] - 1, header_rows[1] - 1)
+    sheet.repeat_columns(repeated, repeated)
+    sheet.set_print_scale(scale_to_fill(widths, repeated=(repeated,)))
+    _foot(context, sheet)
+
+
+def print_list(
+    context: Context,
+    sheet: PlainFormulaSheet,
+    *,
+    first_row: int,
+    last_row: int,
+    last_column: int,
+    title: str,
+) -> None:
+    """A long list in landscape, one page across, its header row on every page.
+
+    Rows from 1, the column from 0.
+    """
+    sheet.set_landscape()
+    sheet.set_paper(_LETTER_PAPER)
+    _margins_of_list(sheet, title)
+    sheet.print_area(first_row - 1, 0, last_row - 1, last_column)
+    sheet.repeat_rows(first_row - 1)
+    sheet.fit_to_pages(1, 0)
+    _foot(context, sheet)
+
+
+def _margins_of_list(sheet: PlainFormulaSheet, title: str, legend: str = "") -> None:
+    sheet.set_margins(left=SIDE_MARGIN, right=SIDE_MARGIN, top=0.6, bottom=0.55)
+    sheet.set_header(f'&L&"Arial,Bold"&12{title}&R&"Arial,Regular"&8{legend}', {"margin": 0.3})
+
+
+def _foot(context: Context, sheet: PlainFormulaSheet) -> None:
+    sheet.set_footer(
+        f"&L&8&A&C&8{CAUTION}&R&8{BUILT_BY}, {context.built_on}   page &P of &N", {"margin": 0.25}
+    )
