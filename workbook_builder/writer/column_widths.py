@@ -11,11 +11,12 @@ from .styles import BASE_SIZE
 from .values import plain
 
 _NAMED = {ROW_STATE: 26, CIRCUIT_STATE: 26, JOB_NUMBER: 14, "site": 42, "label": 32}
-_WIDTHS = {"size": 10, "choice": 15, "state": 40, "text": 20, "date": 11}
+_WIDTHS = {"size": 10, "choice": 15, "state": 30, "text": 20, "date": 11}
 _LARGEST = {
-    "VA": "1,234,567", "cmil": "1,234,567", "kWh": "1,234,567", "USD": "1,234,567.89", "USD2": "123,456,789.12",
-    "USD/h": "1,234.56", "USD2/h2": "12,345.6789", "in2": "123.4567", "ohm/kft": "12.3456", "h2": "123.4567",
-    "1": "123.456",
+    "VA": "-234,567", "cmil": "1,234,567", "kWh": "123,456", "USD": "-123,456.78", "USD2": "12,345,678.12",
+    "USD/h": "1,234.56", "USD2/h2": "1,234.5678", "in2": "123.4567", "ohm/kft": "12.3456", "h2": "123.4567",
+    "1": "123.456", "A": "1234.5", "V": "1234.5", "kW": "1234.56", "kVA": "1234.56", "%": "-123.45",
+    "in": "123.456", "ft": "1234.5", "h": "1234.56", "C": "123", "kA": "123.4",
 }  # fmt: skip
 """Amounts far beyond those of a dwelling, by unit."""
 
@@ -37,7 +38,7 @@ def entry_width(field: Field) -> float:
     if field.name in _NAMED:
         return _NAMED[field.name]
     if field.kind == "number" or field.numeric:
-        return _amount("12345.6", field.unit)
+        return _amount("12345", field.unit)
     words = [plain(choice) for choice in field.choices or ()]
     return max(_said(words), _WIDTHS.get(field.kind, 0))
 

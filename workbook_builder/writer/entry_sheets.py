@@ -12,7 +12,7 @@ from .column_widths import entry_width
 from .context import Context
 from .entry_help import default_words, validation
 from .grid_header import Heading, bands, fitted, write_headings
-from .grids import colour_states
+from .grids import ROW_HEIGHT, colour_states
 from .page import head, keep_text, print_grid
 from .sheet_class import PlainFormulaSheet
 from .styles import ACCENT, INPUT_LINE, entry_format
@@ -23,7 +23,7 @@ END_WORDS = "end of rows: insert new rows above this line"
 BEYOND = "error: this row is not calculated, build with more rows"
 FROZEN_COLUMNS = 2
 _JOB_COLUMN = 1
-_RULE_LINES = 5
+_RULE_LINES = 7
 
 
 @dataclass(frozen=True)
@@ -78,6 +78,7 @@ def _write(context: Context, sheet: PlainFormulaSheet, page: EntrySheet) -> int:
     sheet.freeze_panes(FIRST_ROW - 1, FROZEN_COLUMNS)
     sheet.autofilter(MARK_ROW - 1, 0, place.last_row - 1, len(fields))
     keep_text(sheet, place.last_row, len(fields))
+    sheet.set_default_row(ROW_HEIGHT)
     sheet.set_zoom(90)
     print_grid(
         context,

@@ -59,7 +59,7 @@ def write_estimate(context: Context, sheet: PlainFormulaSheet) -> int:
     })  # fmt: skip
     print_setup(
         context, sheet, last_row=last, last_column=number_of("F"), header_rows=(page.LIST_TOP, page.LIST_TOP),
-        width_points=0, portrait=True,
+        width_points=0, portrait=True, deep=2,
     )  # fmt: skip
     return total
 

@@ -21,7 +21,7 @@ from .sheet_class import PlainFormulaSheet
 from .styles import ACCENT, SMALL_SIZE
 
 NAME_SIZE = 9
-RULE_LINES = 8
+RULE_LINES = 9
 """Most lines of the rule row; longer words widen the column."""
 
 SECTION_LINES = 4
@@ -39,10 +39,10 @@ _UPRIGHT_LINE = 1.4
 _UPRIGHT_SPARE = 10
 """Points that upright words have above and below them."""
 
-_SHORT_NAME = 11
+_SHORT_NAME = 10
 """Column width up to which no name is broken."""
 
-_LONGEST_WORD = 14
+_LONGEST_WORD = 11
 """Column width up to which no word of the rule or the section is broken."""
 
 

@@ -66,7 +66,7 @@ def write_job_sheet(context: Context, sheet: PlainFormulaSheet) -> int:
     last = page.FINDINGS_TOP + page.FINDINGS_ROWS + 12
     print_setup(
         context, sheet, last_row=last, last_column=number_of("D"), header_rows=None,
-        width_points=0, portrait=True, one_page=False,
+        width_points=0, portrait=True,
     )  # fmt: skip
     sheet.set_h_pagebreaks([page.DIRECTORY_TOP - 3])
     return total

@@ -14,7 +14,7 @@ from .styles import LINE
 from .values import write_value
 
 SIZE = 8
-_LINE, _PADDING = 9.6, 2.5
+_LINE, _PADDING = 10.3, 2
 """Points of a line, and of a row besides its lines."""
 
 

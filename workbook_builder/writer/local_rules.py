@@ -18,7 +18,7 @@ from ..sheets.model import (
 )
 from .context import Context
 from .measure import height_for, lines
-from .page import head, keep_text, print_setup, protect
+from .page import head, keep_text, print_grid, protect
 from .sheet_class import PlainFormulaSheet
 from .styles import ACCENT, INPUT_LINE, SMALL_SIZE, UNIT_WORDS
 from .values import write_value
@@ -30,9 +30,10 @@ NOTE = (
 )
 TEXT_UNIT = "size"
 _WIDTHS = {
-    "name": 29, "meaning": 44, "unit": 15, "override": 13, "reason": 34,
-    "section": 44, "status": 16, "source": 13, "note": 56,
+    "name": 27, "meaning": 40, "unit": 13, "override": 12, "reason": 26,
+    "section": 36, "status": 16, "source": 13, "note": 110,
 }  # fmt: skip
+_LAST_PRINTED = "section"
 _BANDS = (
     ("name", "Parameter"),
     (f"published_{EDITIONS[0]}", "Published value, by edition"),
@@ -65,14 +66,13 @@ def write_local_rules(context: Context, sheet: PlainFormulaSheet) -> int:
     sheet.freeze_panes(FIRST_ROW - 1, 1)
     protect(sheet)
     keep_text(sheet, FIRST_ROW + len(context.code.parameters), len(PARAMETER_COLUMNS))
-    print_setup(
+    print_grid(
         context,
         sheet,
         last_row=FIRST_ROW + len(context.code.parameters) - 1,
-        last_column=len(PARAMETER_COLUMNS) - 1,
-        header_rows=(3, 9),
-        id_columns=1,
-        width_points=sum(_width(name) * 5.25 for name in PARAMETER_COLUMNS),
+        widths=[_width(name) for name in PARAMETER_COLUMNS[: place(_LAST_PRINTED) + 1]],
+        repeated=0,
+        title=TITLE,
     )
     return len(context.code.parameters) * len(EDITIONS)
 
@@ -100,7 +100,7 @@ def override_range(context: Context, column: str) -> str:
 
 
 def _width(column: str) -> float:
-    return _WIDTHS.get(column, 12)
+    return _WIDTHS.get(column, 11)
 
 
 def _title(column: str) -> str:

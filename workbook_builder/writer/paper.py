@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 LETTER = (792.0, 612.0)
 """Long and short side of letter paper, in points."""
 
-SIDE_MARGIN = 0.3
-"""Left and right margin of the grids, in inches."""
+SIDE_MARGIN, TOP_MARGIN, BOTTOM_MARGIN = 0.3, 0.6, 0.55
+"""Margins of the grids, in inches."""
 
-SMALLEST, LARGEST = 58, 75
+SMALLEST, LARGEST = 55, 75
 """Print scales of grids, in percent: their values are set in 10 points."""
 
 _SPARE = 0.985
@@ -25,9 +26,9 @@ def column_points(width: float) -> float:
     return (width + _PADDING) * _DIGIT
 
 
-def room(scale: int, *, side: float = LETTER[0], margin: float = SIDE_MARGIN) -> float:
+def room(scale: int) -> float:
     """Points of columns that one page takes at a print scale in percent."""
-    return (side - 2 * 72 * margin) / (scale / 100) * _SPARE
+    return (LETTER[0] - 2 * 72 * SIDE_MARGIN) / (scale / 100) * _SPARE
 
 
 def pages_across(widths: Sequence[float], *, repeated: Sequence[int], scale: int) -> int:
@@ -46,10 +47,19 @@ def pages_across(widths: Sequence[float], *, repeated: Sequence[int], scale: int
     return count
 
 
-def scale_to_fill(widths: Sequence[float], *, repeated: Sequence[int] = ()) -> int:
-    """The largest print scale that needs no more pages across than the smallest one."""
-    fewest = pages_across(widths, repeated=repeated, scale=SMALLEST)
-    return max(
-        scale for scale in range(SMALLEST, LARGEST + 1)
-        if pages_across(widths, repeated=repeated, scale=scale) == fewest
-    )  # fmt: skip
+def pages_down(*, header: float, rows: float, scale: int) -> int:
+    """Pages below one another at this scale; header stands on each, both are in points."""
+    space = (LETTER[1] - 72 * (TOP_MARGIN + BOTTOM_MARGIN)) / (scale / 100) * _SPARE - header
+    return max(1, math.ceil(rows / space)) if space > 0 else 1
+
+
+def scale_to_fill(
+    widths: Sequence[float], *, repeated: Sequence[int] = (), header: float = 0, rows: float = 0
+) -> int:
+    """The largest print scale that needs no more pages than any other one allowed."""
+    pages = {
+        scale: pages_across(widths, repeated=repeated, scale=scale)
+        * pages_down(header=header, rows=rows, scale=scale)
+        for scale in range(SMALLEST, LARGEST + 1)
+    }
+    return max(scale for scale, count in pages.items() if count == min(pages.values()))

@@ -21,15 +21,15 @@ NOTE = (
 )
 HEADER_ROW = 4
 COLUMNS = (
-    ListColumn("name", 25),
-    ListColumn("row", 20),
-    ListColumn("what it is", 36),
-    ListColumn("value", 34),
-    ListColumn("unit", 9),
-    ListColumn("claim and section", 30),
-    ListColumn("status", 15),
-    ListColumn("sources", 11),
-    ListColumn("note", 60, on_paper=False),
+    ListColumn("name", 22),
+    ListColumn("row", 18),
+    ListColumn("what it is", 32),
+    ListColumn("value", 27),
+    ListColumn("unit", 19),
+    ListColumn("claim and section", 42),
+    ListColumn("status", 11),
+    ListColumn("sources", 10),
+    ListColumn("note", 110, on_paper=False),
 )
 OWN = "to be set"
 """Status of a line of a book and of a setting."""

@@ -18,15 +18,16 @@ NOTE = (
 )
 COLUMNS = (
     ListColumn("sheet", 11),
-    ListColumn("column", 25),
-    ListColumn("title", 25),
+    ListColumn("column", 22),
+    ListColumn("title", 28),
     ListColumn("unit", 8),
-    ListColumn("rule in words", 76),
+    ListColumn("rule in words", 78),
     ListColumn("section", 26),
-    ListColumn("formula of the first row", 62, on_paper=False),
     ListColumn("role", 16, on_paper=False),
-    ListColumn("go to", 16, on_paper=False),
+    ListColumn("go to", 22, on_paper=False),
+    ListColumn("formula of the first row", 150, on_paper=False),
 )
+_LINK = [column.title for column in COLUMNS].index("go to")
 
 
 def write_rules(context: Context, sheet: PlainFormulaSheet) -> None:
@@ -35,14 +36,13 @@ def write_rules(context: Context, sheet: PlainFormulaSheet) -> None:
     row = RULES_HEADER_ROW
     for row, (grid, column) in enumerate(calculated(context), start=RULES_HEADER_ROW + 1):
         rule = column.rule
+        cell = f"{column.letter}{FIRST_ROW}"
         values = (
             grid.name, column.name, rule.title, UNIT_WORDS.get(rule.unit, rule.unit), rule.sentence,
-            by_edition(rule.sections), column.at(FIRST_ROW), role_of(column),
+            by_edition(rule.sections), role_of(column), f"{grid.name}!{cell}", column.at(FIRST_ROW),
         )  # fmt: skip
         write_line(context, sheet, row, values, COLUMNS)
-        cell = f"{column.letter}{FIRST_ROW}"
-        link(context, sheet, row - 1, len(values), grid.name, f"{grid.name}!{cell}",
-             cell=cell, size=SIZE)  # fmt: skip
+        link(context, sheet, row - 1, _LINK, grid.name, values[_LINK], cell=cell, size=SIZE)
     protect(sheet)
     finish(
         context, sheet, COLUMNS, header_row=RULES_HEADER_ROW, last_listed=row, last_row=row, frozen=2, title=TITLE
