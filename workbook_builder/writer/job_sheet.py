@@ -14,7 +14,7 @@ from .grids import colour_states
 from .job_pages import first_job, line_looks, line_values, look, put, write_head
 from .page import head, number_of, print_setup, protect
 from .sheet_class import PlainFormulaSheet
-from .start import CAUTIONS
+from .start_words import CAUTIONS
 from .styles import ACCENT, LINE, STYLES
 from .values import amount
 
