@@ -16,8 +16,8 @@ from .context import Context
 from .measure import width_for
 from .sheet_class import PlainFormulaSheet
 
-SIGN_WIDTH = 6.6
-"""Column width in which `CHECK:` stands and no further word does."""
+SIGN_WIDTH = 6.5
+"""Column width in which `CHECK` stands and no second word of a message does."""
 
 SIGN_SIZE, ROW_HEIGHT, FINDING_SIZE = 9, 12, 8
 FROZEN = 4
