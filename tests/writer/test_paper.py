@@ -26,7 +26,7 @@ def _area(page: ReadSheet) -> tuple[int, int, int, int]:
 
 def _widths(page: ReadSheet) -> list[float]:
     by_number = {
-        number: run.width - 0.71
+        number: run.width - 0.714
         for run in page.column_dimensions.values() for number in range(run.min, run.max + 1)
     }  # fmt: skip
     first, _, last, _ = _area(page)
@@ -128,8 +128,9 @@ def test_pages_down_have_the_header_on_each() -> None:
 
 def test_scale_is_the_largest_that_costs_no_page() -> None:
     assert scale_to_fill([10]) == LARGEST
-    full = room(SMALLEST + 2) / 5.56 - 0.72
+    half = room(SMALLEST + 2) / 5.56 / 2 - 1
 
-    assert scale_to_fill([full - 0.01]) == LARGEST
-    assert scale_to_fill([full / 2 - 0.72] * 2) == SMALLEST + 2
+    assert pages_across([half, half], repeated=(), scale=SMALLEST + 2) == 1
+    assert pages_across([half, half], repeated=(), scale=SMALLEST + 4) == 2
+    assert SMALLEST + 2 <= scale_to_fill([half, half]) < SMALLEST + 4
     assert scale_to_fill([10], header=300, rows=560) < LARGEST

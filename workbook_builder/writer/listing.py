@@ -68,16 +68,17 @@ def finish(
     *,
     header_row: int,
     last_listed: int,
+    first_row: int,
     last_row: int,
     frozen: int,
     title: str,
 ) -> None:
-    """Filter buttons, frozen panes and print setup; last_row is the last one on paper."""
+    """Filter buttons, frozen panes and print setup; first_row and last_row are those on paper."""
     sheet.autofilter(header_row - 1, 0, last_listed - 1, len(columns) - 1)
     sheet.freeze_panes(header_row, frozen)
     printed = sum(column.on_paper for column in columns)
     print_list(
-        context, sheet, first_row=header_row, last_row=last_row, last_column=printed - 1, title=title
+        context, sheet, header_row=header_row, first_row=first_row, last_row=last_row, last_column=printed - 1, title=title
     )  # fmt: skip
 
 

@@ -30,7 +30,7 @@ NOTE = (
 )
 TEXT_UNIT = "size"
 _WIDTHS = {
-    "name": 27, "meaning": 40, "unit": 13, "override": 12, "reason": 26,
+    "name": 27, "meaning": 40, "unit": 11, "override": 10, "reason": 24,
     "section": 36, "status": 16, "source": 13, "note": 110,
 }  # fmt: skip
 _LAST_PRINTED = "section"
@@ -100,7 +100,7 @@ def override_range(context: Context, column: str) -> str:
 
 
 def _width(column: str) -> float:
-    return _WIDTHS.get(column, 11)
+    return _WIDTHS.get(column, 9)
 
 
 def _title(column: str) -> str:
@@ -130,7 +130,7 @@ def _header(context: Context, sheet: PlainFormulaSheet) -> None:
             (ROLE_ROW, _role(column), get("role", **small, **edge)),
             (RULE_ROW, _WORDS.get(column, ""), get("text", **small, **edge, valign="top")),
             (SECTION_ROW, "", get("text", **small, **edge)),
-            (MARK_ROW, column, get("mark", font_size=SMALL_SIZE, bottom=1, bottom_color=ACCENT, **edge)),
+            (MARK_ROW, column, get("mark", **small, bottom=1, bottom_color=ACCENT, **edge)),
         ):
             if text:
                 sheet.write_string(row - 1, at, text, look)
@@ -138,7 +138,7 @@ def _header(context: Context, sheet: PlainFormulaSheet) -> None:
                 sheet.write_blank(row - 1, at, None, look)
     for row, height in (
         (BAND_ROW, 16), (NAME_ROW, 16), (UNIT_ROW, 6), (ROLE_ROW, 14),
-        (RULE_ROW, 26), (SECTION_ROW, 6), (MARK_ROW, 15),
+        (RULE_ROW, 36), (SECTION_ROW, 6), (MARK_ROW, 25),
     ):  # fmt: skip
         sheet.set_row(row - 1, height)
 

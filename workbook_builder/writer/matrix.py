@@ -16,7 +16,7 @@ from .context import Context
 from .measure import width_for
 from .sheet_class import PlainFormulaSheet
 
-SIGN_WIDTH = 6.5
+SIGN_WIDTH = 6.4
 """Column width in which `CHECK` stands and no second word of a message does."""
 
 SIGN_SIZE, ROW_HEIGHT, FINDING_SIZE = 9, 12, 8

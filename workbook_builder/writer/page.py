@@ -136,6 +136,7 @@ def print_list(
     context: Context,
     sheet: PlainFormulaSheet,
     *,
+    header_row: int,
     first_row: int,
     last_row: int,
     last_column: int,
@@ -149,7 +150,7 @@ def print_list(
     sheet.set_paper(_LETTER_PAPER)
     _margins_of_list(sheet, title)
     sheet.print_area(first_row - 1, 0, last_row - 1, last_column)
-    sheet.repeat_rows(first_row - 1)
+    sheet.repeat_rows(header_row - 1)
     sheet.fit_to_pages(1, 0)
     _foot(context, sheet)
 

@@ -17,13 +17,13 @@ SMALLEST, LARGEST = 55, 75
 _SPARE = 0.985
 """Share of a page that is filled: spreadsheets round columns each in its own way."""
 
-_DIGIT, _PADDING = 5.56, 0.72
-"""Points of a digit in print, wider than on the screen, and what a file adds to a column, in digits."""
+_DIGIT = 5.56
+"""Points of a digit in print, wider than on the screen, where it has seven pixels; a column has five more."""
 
 
 def column_points(width: float) -> float:
     """Points in print of a column whose width is given in characters."""
-    return (width + _PADDING) * _DIGIT
+    return (math.floor(width * 7 + 0.5) + 5) / 7 * _DIGIT
 
 
 def room(scale: int) -> float:

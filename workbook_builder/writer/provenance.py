@@ -16,15 +16,15 @@ from .values import plain
 
 TITLE = "Provenance"
 NOTE = (
-    "Every value of the rules and tables: what each edition is known to say, and how sure it is; then every line of "
-    "the books and every setting, as built. Sources stand below the list; notes stay on the screen."
+    "Every line of the books and every setting, as built; then every value of the rules and tables: what each edition "
+    "is known to say, and how sure it is. Sources stand below. On paper: from the rules on, without the notes."
 )
 HEADER_ROW = 4
 COLUMNS = (
     ListColumn("name", 22),
     ListColumn("row", 18),
-    ListColumn("what it is", 32),
-    ListColumn("value", 27),
+    ListColumn("what it is", 34),
+    ListColumn("value", 34),
     ListColumn("unit", 19),
     ListColumn("claim and section", 42),
     ListColumn("status", 11),
@@ -60,17 +60,23 @@ def write_provenance(context: Context, sheet: PlainFormulaSheet) -> None:
     last = _write_sources(context, sheet, row + 1)
     protect(sheet)
     finish(
-        context, sheet, COLUMNS, header_row=HEADER_ROW, last_listed=listed, last_row=last, frozen=2, title=TITLE
+        context, sheet, COLUMNS, header_row=HEADER_ROW, last_listed=listed, last_row=last,
+        first_row=HEADER_ROW + 1 + _count_of_books(context), frozen=2, title=TITLE,
     )  # fmt: skip
 
 
 def _values(context: Context) -> Iterator[tuple[float | str, ...]]:
+    """The books first: they are left off paper, since each prints with its sources on its own sheet."""
+    if context.has_prices:
+        yield from _books(context)
     for parameter in context.code.parameters.values():
         yield _parameter(parameter)
     for table in context.code.tables.values():
         yield from _rows(table)
-    if context.has_prices:
-        yield from _books(context)
+
+
+def _count_of_books(context: Context) -> int:
+    return sum(1 for _ in _books(context)) if context.has_prices else 0
 
 
 def _books(context: Context) -> Iterator[tuple[float | str, ...]]:

@@ -13,12 +13,22 @@ RULES_HEADER_ROW = 4
 
 
 def calculated(context: Context) -> Iterator[tuple[CompiledSheet, CompiledColumn]]:
-    """Every column but the id columns that the sheets of a grid repeat from the one with its entries."""
-    for sheet in context.sheets:
-        is_home = sheet.name == context.layout.grids[sheet.grid].home
-        for column in sheet.columns:
-            if is_home or column.name not in IDS:
-                yield sheet, column
+    """Entries as used, then every other column in the order of the workbook.
+
+    The id columns stand once, for the sheet with the entries of their grid.
+    """
+    for are_entries in (True, False):
+        for sheet in context.sheets:
+            is_home = sheet.name == context.layout.grids[sheet.grid].home
+            for column in sheet.columns:
+                is_entry = column.field is not None
+                if is_entry is are_entries and (is_home or column.name not in IDS):
+                    yield sheet, column
+
+
+def first_calculated_row(context: Context) -> int:
+    """The row of Rules, from 1, below the entries as used."""
+    return RULES_HEADER_ROW + 1 + sum(column.field is not None for _, column in calculated(context))
 
 
 def rule_rows(context: Context) -> Mapping[str, int]:
