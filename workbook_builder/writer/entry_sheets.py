@@ -133,7 +133,7 @@ def _write_field(
     is_number = field.kind == "number" or field.numeric
     properties = {
         "num_format": entry_format(unit=field.unit, number=is_number, date=field.kind == "date"),
-        "align": "right" if is_number else "left",
+        **({"align": "right"} if is_number else {"align": "left", "indent": 1}),
         "border": 1,
         "border_color": INPUT_LINE,
         "locked": False,

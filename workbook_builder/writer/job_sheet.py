@@ -123,12 +123,12 @@ def _chart(context: Context, sheet: PlainFormulaSheet) -> None:
         "name": "Amperes",
         "categories": [page.JOB_SHEET, first, number_of(page.BAR_NAMES), last, number_of(page.BAR_NAMES)],
         "values": [page.JOB_SHEET, first, number_of(page.BAR_VALUES), last, number_of(page.BAR_VALUES)],
-        "fill": {"color": ACCENT}, "data_labels": {"value": True, "num_format": "0"}, "gap": 60,
+        "fill": {"color": ACCENT}, "data_labels": {"value": True, "num_format": '0" A"'}, "gap": 60,
         "points": [{"fill": {"color": "#9FB3C8"}}, {"fill": {"color": ACCENT}}, {"fill": {"color": "#1F3864"}}],
     })  # fmt: skip
     chart.set_title({"none": True})
     chart.set_legend({"none": True})
-    chart.set_x_axis({"name": "A", "min": 0, "num_format": "0", "major_gridlines": {"visible": False}})
+    chart.set_x_axis({"visible": False, "min": 0, "major_gridlines": {"visible": False}})
     chart.set_y_axis({"reverse": True})
     chart.set_size({"width": 860, "height": 200})
     row, at = xl_cell_to_rowcol(f"A{page.BAR_TOP}")

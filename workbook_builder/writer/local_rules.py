@@ -147,7 +147,7 @@ def _parameter(
     context: Context, sheet: PlainFormulaSheet, parameter: Parameter, row: int
 ) -> None:
     get = context.formats.get
-    wrapped = get("table", text_wrap=True, font_size=9, border=1, border_color="#C9D1DA")
+    wrapped = get("table", text_wrap=True, font_size=9, align="left", indent=1, border=1, border_color="#C9D1DA")
     number = get("table", align="right", border=1, border_color="#C9D1DA")
     entry = get("input", align="right", border=1, border_color=INPUT_LINE, locked=False,
                 num_format="@" if parameter.unit == TEXT_UNIT else "General")  # fmt: skip
@@ -189,5 +189,5 @@ def _parameter(
              "error_title": "Override", "error_message": "A number of 0 or more, or blank."},
         )  # fmt: skip
     sheet.set_row(row - 1, height_for(max(
-        lines(text, width=_width(column), size=9) for column, text in texts.items()
+        lines(text, width=_width(column) - 1, size=9) for column, text in texts.items()
     ), size=9))  # fmt: skip
