@@ -135,11 +135,36 @@ def test_provenance_has_every_value_and_every_source(written: Written) -> None:
 def test_rules_lists_every_column_with_its_formula(written: Written) -> None:
     page = written.formulas["Rules"]
     rows = {row[1]: row for row in page.iter_rows(min_row=5, values_only=True)}
+    titles = {str(cell.value): cell.column - 1 for cell in page[4] if cell.value}
 
     for sheet in written.sheets:
         for column in sheet.columns:
             row = rows[column.name]
-            assert row[5] == column.rule.sentence
-            assert row[6:10] == tuple(column.rule.sections[edition] for edition in EDITIONS)
-    assert rows["lighting_va"][10] == '=IF($C10="ready", 1234.5, "")'
-    assert all(cell.data_type == "s" for cell in page["K"] if cell.value)
+            assert row[titles["rule in words"]] == column.rule.sentence
+            for edition in EDITIONS:
+                assert column.rule.sections[edition] in row[titles["section"]]
+    assert rows["lighting_va"][titles["formula of the first row"]] == '=IF($C10="ready", 1234.5, "")'
+    formulas = [row[titles["formula of the first row"]] for row in page.iter_rows(min_row=5)]
+    assert all(cell.data_type == "s" for cell in formulas if cell.value)
+
+
+def test_each_line_of_rules_leads_to_its_column(written: Written) -> None:
+    page = written.formulas["Rules"]
+    at = next(cell.column for cell in page[4] if cell.value == "go to")
+    for row in range(5, page.max_row + 1):
+        target = written.formulas[page.cell(row, 1).value]
+        cell = page.cell(row, at).hyperlink.location.partition("!")[2]
+
+        assert target[f"{cell.rstrip('0123456789')}{MARK_ROW}"].value == page.cell(row, 2).value
+
+
+@pytest.mark.parametrize("table", CODE.tables)
+def test_claims_are_told_by_edition_where_they_differ(written: Written, table: str) -> None:
+    """Every edition's word and section can be found in the one cell of a value."""
+    page = written.formulas["Provenance"]
+    at = next(cell.column - 1 for cell in page[4] if cell.value == "claim and section")
+    claims = {row[at] for row in page.iter_rows(min_row=5, values_only=True) if row[0] == table}
+
+    (words,) = claims
+    for claim in CODE.tables[table].editions.values():
+        assert f"{claim.status}, {claim.section}" in words

@@ -7,7 +7,6 @@ import re
 import shutil
 import subprocess
 import zipfile
-from dataclasses import replace
 from pathlib import Path
 
 import openpyxl
@@ -19,16 +18,13 @@ from xlsxwriter.worksheet import Worksheet
 from tests.engine_words import unexplained
 from tests.ooxml.checks_looks import LEAST_CONTRAST, contrast
 from workbook_builder import __version__
-from workbook_builder.harness import engines
 from workbook_builder.sheets.model import CompiledSheet
 from workbook_builder.writer import workbook as writer
 from workbook_builder.writer.styles import STYLES
 from workbook_builder.writer.workbook import write_workbook
 
 from .conftest import BOOK_RESULTS, OVERRIDES, REASONS, Written
-from workbook_builder.code_tables.load import load
-
-from .toy_book import BUILT_ON, toy_circuits, toy_jobs, toy_layout, toy_sheets
+from .toy_book import BUILT_ON
 
 ORDER = (
     "Start", "Jobs", "Circuits", "Inputs", "Circuit check", "Spaces", "Loads", "Feeder", "Raceway",
@@ -114,41 +110,6 @@ def test_marks_in_cells(written: Written) -> None:
     assert written.values["Start"][canary].value == 3
 
 
-def test_master_check_has_its_last_results(written: Written) -> None:
-    page = written.values["Start"]
-    found = {page.cell(row, 2).value: page.cell(row, 3).value for row in range(1, page.max_row + 1)}
-
-    assert found["Rows ready"] == 3
-    assert found["Rows with an error"] == 0
-    assert found["Job numbers typed"] == 3
-    assert found["Circuits ready"] == found["Circuits typed"] == 2
-    assert found["Rows that are not calculated"] == 0
-    assert found["Local rules in use"] == 2
-    assert found["Local rules without a reason"] == 1
-    assert found["Lines of the books out of order"] == 1
-    assert found["State of the books"] == "STOP: lines of the books or settings are out of order"
-    assert found["State of the entries"] == "CHECK: local rules without a reason"
-    assert found["STOP on Loads, cells"] == 0
-    assert found["CHECK on Spaces, cells"] == 3 * len([c for c in _sheet(written, "Spaces").columns if c.rule.kind == "state"])
-    assert found["CHECK on Circuit check, cells"] == 0
-    assert found["State of the findings"] == "CHECK: look at the cells that say so"
-    assert found["Last verification"].startswith("not recorded")
-
-
-@pytest.mark.parametrize(
-    "words",
-    ["stay live with the main", "checked on a live source before", "meter and service work",
-     "local amendments and the inspector decide", "not a design approval"],
-)  # fmt: skip
-def test_cautions_are_on_start_and_stand_out(written: Written, words: str) -> None:
-    cells = [cell for row in written.formulas["Start"].iter_rows(max_row=15) for cell in row
-             if words in str(cell.value).lower()]  # fmt: skip
-
-    assert cells
-    assert cells[0].font.color.rgb == "FF8B0000"
-    assert cells[0].fill.fgColor.rgb == "FFFDE3E1"
-
-
 def test_start_leads_to_every_sheet_and_back(written: Written) -> None:
     targets = {link.location.partition("!")[0].strip("'") for link in _links(written.formulas["Start"])}
 
@@ -182,7 +143,7 @@ def test_every_sheet_prints_on_letter_with_its_header(written: Written) -> None:
         assert page.title in PAGES or page.print_title_rows
         assert "not a design approval" in page.oddFooter.center.text
     for name in (sheet.name for sheet in written.sheets):
-        assert written.formulas[name].print_title_cols == "$A:$C"
+        assert written.formulas[name].print_title_cols == "$B:$B"
         assert written.formulas[name].print_title_rows == "$3:$9"
 
 
@@ -307,49 +268,5 @@ def test_opens_in_gnumeric(tmp_path: Path, written: Written) -> None:
         capture_output=True, text=True, timeout=180, check=True, stdin=subprocess.DEVNULL,
     )  # fmt: skip
 
+
     assert unexplained("gnumeric", done.stderr.splitlines()) == []
-
-
-@pytest.mark.parametrize(
-    "engine",
-    [
-        "formulas",
-        "ironcalc",
-        pytest.param("libreoffice", marks=pytest.mark.libreoffice),
-        pytest.param("gnumeric", marks=pytest.mark.gnumeric),
-    ],
-)
-def test_master_check_and_row_states_come_alive(tmp_path: Path, engine: str) -> None:
-    """Every engine counts ready, wrong and incomplete rows alike."""
-    if engines.available(engine) is None:
-        pytest.skip(f"{engine} is not installed")
-    layout = toy_layout(4)
-    inputs, check, *others = toy_sheets(layout)
-    states = 'IF($B{row}="", "", IF($A{row}=1, "error: a", IF($A{row}=2, "missing: b", "ready")))'
-    columns = tuple(
-        replace(column, cell=states) if column.name == "row_state" else column for column in inputs.columns
-    )
-    typed = tuple(
-        replace(column, cell=states) if column.name == "circuit_state" else column for column in check.columns
-    )
-    sheets = (replace(inputs, columns=columns), replace(check, columns=typed), *others[:2])
-    path = tmp_path / "book.xlsx"
-    write_workbook(
-        path, layout=layout, sheets=sheets, jobs=toy_jobs(3), results=None, built_on=BUILT_ON,
-        circuits=toy_circuits(4), overrides=OVERRIDES, reasons=REASONS,
-    )  # fmt: skip
-    grids = engines.recalculate(path, engine=engine)
-    check = {row[1]: row[2] for row in grids["Start"] if len(row) > 2}
-
-    assert [row[0] for row in grids["Jobs"][9:13]] == ["error: a", "missing: b", "ready", ""]
-    assert [row[0] for row in grids["Circuits"][9:13]] == ["error: a", "missing: b", "ready", "ready"]
-    assert [check[label] for label in LABELS] == [
-        1, 1, 1, 3, 2, 1, 1, 4, 0, 2, 1, "STOP: rows with an error", 0, 0, "CHECK: look at the cells that say so",
-    ]  # fmt: skip
-    assert check["CHECK on Spaces, cells"] > 0
-
-
-LABELS = ("Rows ready", "Rows with an error", "Rows that miss an entry", "Job numbers typed",
-          "Circuits ready", "Circuits with an error", "Circuits that miss an entry", "Circuits typed",
-          "Rows that are not calculated", "Local rules in use", "Local rules without a reason", "State of the entries",
-          "STOP on Spaces, cells", "CHECK on Circuit check, cells", "State of the findings")  # fmt: skip

@@ -6,7 +6,8 @@ from .model import Column, Sheet
 
 ADDED = "[in_added]=1"
 SERVICE = "[in_service]=1"
-POINTS = "[point_edition:point_readings]"
+MATRIX_FIRST = "point_edition"
+POINTS = f"[{MATRIX_FIRST}:point_readings]"
 """The checks stand beside one another, in the order in which they are read."""
 
 HEATERS = (
@@ -349,21 +350,22 @@ PRICE_AND_RECORD = (
 )
 
 RESULT = (
-    Column("stops", f'COUNTIF({POINTS}, "STOP*")'),
-    Column("checks_open", f'COUNTIF({POINTS}, "CHECK*")'),
     Column("job_status", 'IF([stops]>0, "STOP", IF([checks_open]>0, "CHECK", "OK"))'),
     Column(
         "first_finding",
         f'IF([stops]>0, {first_of("STOP")}, IF([checks_open]>0, {first_of("CHECK")}, "Nothing open."))',
     ),
+    Column("stops", f'COUNTIF({POINTS}, "STOP*")'),
+    Column("checks_open", f'COUNTIF({POINTS}, "CHECK*")'),
 )
 
 CHECKS = Sheet(
     name="Checks",
     title="Checks of the job",
-    note="Every point that was looked at, in the order of the work: settle each STOP, look at each CHECK.",
+    note="Every point in the order of the work: settle each STOP, look at each CHECK. A cell shows the first word "
+    "of its message: widen the column to read on, or pick the job on Job sheet.",
     columns=(
-        *PARTS, *LOAD_AND_SERVICE, *SPACES_AND_CIRCUITS, *FEEDER_AND_RUN, *UNDERGROUND,
-        *FROM_SOURCES, *PLACE, *PRICE_AND_RECORD, *RESULT,
+        *RESULT, *LOAD_AND_SERVICE, *SPACES_AND_CIRCUITS, *FEEDER_AND_RUN, *UNDERGROUND,
+        *FROM_SOURCES, *PLACE, *PRICE_AND_RECORD, *PARTS,
     ),
 )  # fmt: skip

@@ -59,7 +59,7 @@ CROSS_CHECKS = (
     of_row(
         "check_circuit_poles",
         'IF(OR([position]="", ISTEXT([position]), ISTEXT([poles])), "ok", '
-        f'IF(AND([poles]=2, [position]+2>{{panel_positions}}), "invalid", "ok"))',
+        'IF(AND([poles]=2, [position]+2>{panel_positions}), "invalid", "ok"))',
     ),
     of_row("check_circuit_action", 'IF(AND([action]="move", [panel]="main"), "invalid", "ok")'),
     of_row(
@@ -162,6 +162,12 @@ MULTIWIRE = (
 
 MOVING = (
     Column(
+        "condition_state",
+        'IF([condition]="three wire", '
+        '"STOP: a three-wire range or dryer circuit stays at the service or is rewired", '
+        'IF([condition]="aluminum", "CHECK: aluminum needs its own connectors", "OK"))',
+    ),
+    Column(
         "move_state",
         'IF([action]<>"move", "OK", IF([condition_state]<>"OK", [condition_state], '
         'IF(OR([condition]="cloth", [condition]="ungrounded"), '
@@ -169,20 +175,8 @@ MOVING = (
         'IF([priority]="alarm", "CHECK: an alarm or pump circuit is out while it moves", "OK"))))',
     ),
     Column(
-        "condition_state",
-        'IF([condition]="three wire", '
-        '"STOP: a three-wire range or dryer circuit stays at the service or is rewired", '
-        'IF([condition]="aluminum", "CHECK: aluminum needs its own connectors", "OK"))',
-    ),
-    Column(
         "arc_fault_extended",
         'IF(AND([action]="move", IFERROR([job.moved_ext_ft]-{arc_fault_extension}, 0)>0), "yes", "no")',
-    ),
-    Column("wire_row", "IFERROR(MATCH([wire], {small_conductor.size}, 0), 0)"),
-    Column(
-        "wire_limit_a",
-        'IF([wire_row]=0, "", IF(INDEX({small_conductor}, [wire_row], IF([condition]="aluminum", 2, 1))>0, '
-        'INDEX({small_conductor}, [wire_row], IF([condition]="aluminum", 2, 1)), ""))',
     ),
     Column(
         "arc_fault_state",
@@ -190,6 +184,12 @@ MOVING = (
         'IF([action]="new", "CHECK: new circuit: arc-fault protection in living space", '
         'IF([arc_fault_extended]="yes", '
         '"CHECK: extended so far: arc-fault protection", "OK")))',
+    ),
+    Column("wire_row", "IFERROR(MATCH([wire], {small_conductor.size}, 0), 0)"),
+    Column(
+        "wire_limit_a",
+        'IF([wire_row]=0, "", IF(INDEX({small_conductor}, [wire_row], IF([condition]="aluminum", 2, 1))>0, '
+        'INDEX({small_conductor}, [wire_row], IF([condition]="aluminum", 2, 1)), ""))',
     ),
     Column(
         "wire_state",

@@ -192,7 +192,7 @@ def finish(
         sheet,
         last_row=printed[0],
         last_column=printed[1],
-        header_rows=(3, 9),
+        header_rows=(3, 5),
         id_columns=FROZEN_COLUMNS,
         width_points=total_points(headings[: printed[1] + 1]),
     )
@@ -295,7 +295,7 @@ def _write_line(
     for column, value in values.items():
         write_value(sheet, row - 1, BOOK_COLUMNS.index(column), value, looks.named(column, open_to_type=column in _CITED))
     most = max(lines(text, width=widths[column], size=_SIZE) for column, text in texts.items() if column != "key")
-    sheet.set_row(row - 1, max(15, height_for(most, size=_SIZE)))
+    sheet.set_row(row - 1, max(12.5, height_for(most, size=_SIZE)))
 
 
 def _write_spare(sheet: PlainFormulaSheet, looks: _Looks, row: int) -> None:

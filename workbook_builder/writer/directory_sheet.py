@@ -61,7 +61,7 @@ def write_directory(context: Context, sheet: PlainFormulaSheet) -> int:
         header_rows=None,
         width_points=0,
         portrait=True,
-        one_page=True,
+        deep=1,
     )
     return len(formulas)
 

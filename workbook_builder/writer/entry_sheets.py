@@ -8,11 +8,12 @@ from ..code_tables.model import Field
 from ..sheets.compile import ENTRIES_BAND
 from ..sheets.layout import GridPlace, letter
 from ..sheets.model import CIRCUIT_GRID, FIRST_ROW, JOB_GRID, MARK_ROW
+from .column_widths import entry_width
 from .context import Context
 from .entry_help import default_words, validation
-from .grid_header import Heading, bands, fitted, total_points, write_headings
-from .grids import colour_states
-from .page import head, keep_text, print_setup
+from .grid_header import Heading, bands, fitted, write_headings
+from .grids import ROW_HEIGHT, colour_states
+from .page import head, keep_text, print_grid
 from .sheet_class import PlainFormulaSheet
 from .styles import ACCENT, INPUT_LINE, entry_format
 from .values import column as values_of
@@ -21,9 +22,8 @@ from .values import write_entry
 END_WORDS = "end of rows: insert new rows above this line"
 BEYOND = "error: this row is not calculated, build with more rows"
 FROZEN_COLUMNS = 2
-_RULE_LINES = 5
-_NAMED_WIDTHS = {"site": 46, "label": 32}
-_WIDTHS = {"text": 18, "date": 12, "choice": 13, "number": 11}
+_JOB_COLUMN = 1
+_RULE_LINES = 7
 
 
 @dataclass(frozen=True)
@@ -33,7 +33,6 @@ class EntrySheet:
     grid: str
     title: str
     note: str
-    print_scale: int
 
 
 JOBS_SHEET = EntrySheet(
@@ -41,14 +40,12 @@ JOBS_SHEET = EntrySheet(
     "Jobs",
     "One job a row. Type in the yellow cells only; blank takes the default in row 8. "
     "Column A says what is missing or wrong.",
-    60,
 )
 CIRCUITS_SHEET = EntrySheet(
     CIRCUIT_GRID,
     "Circuits",
     "One circuit a row, of any job; a job needs none. Type in the yellow cells only. "
     "Column A says what is missing or wrong.",
-    60,
 )
 
 
@@ -81,16 +78,15 @@ def _write(context: Context, sheet: PlainFormulaSheet, page: EntrySheet) -> int:
     sheet.freeze_panes(FIRST_ROW - 1, FROZEN_COLUMNS)
     sheet.autofilter(MARK_ROW - 1, 0, place.last_row - 1, len(fields))
     keep_text(sheet, place.last_row, len(fields))
+    sheet.set_default_row(ROW_HEIGHT)
     sheet.set_zoom(90)
-    print_setup(
+    print_grid(
         context,
         sheet,
         last_row=context.printed_row(page.grid),
-        last_column=len(fields),
-        header_rows=(3, 9),
-        id_columns=FROZEN_COLUMNS,
-        width_points=total_points(headings),
-        scale=page.print_scale,
+        widths=[heading.width for heading in headings],
+        repeated=_JOB_COLUMN,
+        title=page.title,
     )
     return place.rows
 
@@ -104,7 +100,7 @@ def _heading(field: Field) -> Heading:
         role="input",
         rule=field.meaning,
         section=default_words(field),
-        width=_NAMED_WIDTHS.get(field.name, _WIDTHS.get(field.kind, 11)),
+        width=entry_width(field),
     )
 
 
@@ -137,7 +133,7 @@ def _write_field(
     is_number = field.kind == "number" or field.numeric
     properties = {
         "num_format": entry_format(unit=field.unit, number=is_number, date=field.kind == "date"),
-        "align": "right" if is_number else "left",
+        **({"align": "right"} if is_number else {"align": "left", "indent": 1}),
         "border": 1,
         "border_color": INPUT_LINE,
         "locked": False,

@@ -16,7 +16,7 @@ from .styles import LINE, STYLES
 from .values import amount as amount_of
 
 TITLE = "Estimate, line by line"
-NOTE = "Pick a job number in the yellow cell. Price, material and work of the way chosen; nothing else to type."
+NOTE = "Pick a job number in the yellow cell; nothing else to type."
 _WIDTHS = {"A": 46, "B": 12, "C": 12, "D": 15, "E": 15, "F": 6, "G": 3, "H": 7, "I": 44, "J": 11, "K": 7,
            "L": 9, "M": 12, "N": 12, "O": 6}  # fmt: skip
 _QUANTITY = "#,##0.##"
@@ -59,7 +59,7 @@ def write_estimate(context: Context, sheet: PlainFormulaSheet) -> int:
     })  # fmt: skip
     print_setup(
         context, sheet, last_row=last, last_column=number_of("F"), header_rows=(page.LIST_TOP, page.LIST_TOP),
-        width_points=0, portrait=True,
+        width_points=0, portrait=True, deep=2,
     )  # fmt: skip
     return total
 
@@ -78,6 +78,7 @@ def _words(context: Context, sheet: PlainFormulaSheet) -> None:
     get = context.formats.get
     header = get("header", font_size=9, align="left", border=1, border_color=LINE)
     right = get("header", font_size=9, align="right", border=1, border_color=LINE)
+    centre = get("header", font_size=9, align="center", border=1, border_color=LINE)
     cell = get("text", border=1, border_color=LINE)
     strong = get("text", bold=True, border=1, border_color=LINE)
     top = page.PRICE_TOP - 2
@@ -95,7 +96,7 @@ def _words(context: Context, sheet: PlainFormulaSheet) -> None:
                        "than what goes well saves. The price offered is the mean.", note)  # fmt: skip
     beside = get("note", font_size=8)
     for at, text in _HEADINGS.items():
-        sheet.write_string(page.LIST_TOP - 1, number_of(at), text, header if at in "AF" else right)
+        sheet.write_string(page.LIST_TOP - 1, number_of(at), text, header if at in "AF" else centre if at == "C" else right)
     for at, text in _BESIDE.items():
         sheet.write_string(page.LIST_TOP - 1, number_of(at), text, beside)
     for place in range(page.LIST_ROWS):

@@ -14,22 +14,45 @@ from ..sheets.model import (
     SECTION_ROW,
     UNIT_ROW,
 )
-from .context import Context
-from .measure import height_for, lines, narrowest, width_for
+from .context import RULES, Context
+from .measure import height_for, lines, narrowest, points, width_for
+from .page import link
 from .sheet_class import PlainFormulaSheet
 from .styles import ACCENT, SMALL_SIZE
 
 NAME_SIZE = 9
-RULE_LINES = 8
+RULE_LINES = 9
 """Most lines of the rule row; longer words widen the column."""
 
 SECTION_LINES = 4
-NAME_LINES = 2
+TITLE_LINES = 3
+SMALL_LINES = 2
+"""Most lines of unit, role and name; a long name is broken anywhere."""
+
+RULE_LINK = "rule"
+"""What stands in the rule row of a narrow column."""
+
+_POINTS = 5.25
+_UPRIGHT_LINE = 1.4
+"""Room of one upright line in font sizes."""
+
+_UPRIGHT_SPARE = 10
+"""Points that upright words have above and below them."""
+
+_SHORT_NAME = 10
+"""Column width up to which no name is broken."""
+
+_LONGEST_WORD = 11
+"""Column width up to which no word of the rule or the section is broken."""
 
 
 @dataclass(frozen=True)
 class Heading:
-    """The words over one column, and the least width its values need."""
+    """The words over one column, and the least width its values need.
+
+    more is set for a narrow column: its words stand upright, and its rule is a
+    link to this cell of Rules.
+    """
 
     name: str
     band: str
@@ -39,6 +62,7 @@ class Heading:
     rule: str
     section: str
     width: float
+    more: str = ""
 
 
 def fitted(headings: Sequence[Heading], *, rule_lines: int = RULE_LINES) -> list[Heading]:
@@ -64,16 +88,20 @@ def bands(headings: Sequence[Heading]) -> list[tuple[int, int]]:
 
 
 def _width(heading: Heading, rule_lines: int) -> float:
-    least = max(
-        heading.width,
-        width_for(heading.name, size=SMALL_SIZE),
-        width_for(heading.role, size=SMALL_SIZE),
-        *(width_for(word, size=SMALL_SIZE) for word in f"{heading.rule} {heading.section}".split()),
-    )
+    if heading.more:
+        return heading.width
+    words = f"{heading.rule} {heading.section}".split()
+    longest = max((width_for(word, size=SMALL_SIZE) for word in words), default=0)
+    title = max(width_for(word, size=NAME_SIZE, bold=True) for word in heading.title.split())
+    name = min(width_for(heading.name, size=SMALL_SIZE), _SHORT_NAME)
+    least = max(heading.width, min(longest, _LONGEST_WORD), title, name)
     for text, most, size, bold in (
-        (heading.title, NAME_LINES, NAME_SIZE, True),
+        (heading.title, TITLE_LINES, NAME_SIZE, True),
+        (heading.unit, SMALL_LINES, SMALL_SIZE, False),
+        (heading.role, SMALL_LINES, SMALL_SIZE, False),
         (heading.rule, rule_lines, SMALL_SIZE, False),
         (heading.section, SECTION_LINES, SMALL_SIZE, False),
+        (heading.name, SMALL_LINES, SMALL_SIZE, False),
     ):
         least = narrowest(text, most_lines=most, size=size, least=least, bold=bold)
     return least
@@ -88,6 +116,7 @@ def write_headings(
     firsts = {first for first, _ in bands(headings)}
     for at, heading in enumerate(headings):
         edge = {"left": 1, "left_color": ACCENT} if at in firsts else {}
+        upright = {"rotation": 90, "valign": "bottom", "align": "center"} if heading.more else {}
         sheet.set_column(at, at, heading.width)
         band = get("band", font_size=NAME_SIZE)
         if at in firsts:
@@ -95,34 +124,54 @@ def write_headings(
         else:
             sheet.write_blank(BAND_ROW - 1, at, None, band)
         for row, text, look in (
-            (NAME_ROW, heading.title, get("header", font_size=NAME_SIZE, text_wrap=True, **edge)),
+            (NAME_ROW, heading.title, get("header", font_size=NAME_SIZE, text_wrap=True, **edge | upright)),
             (UNIT_ROW, heading.unit, get("role", **small, **edge)),
             (ROLE_ROW, heading.role, get("role", **small, **edge)),
-            (RULE_ROW, heading.rule, get("text", **small, **edge, valign="top")),
-            (SECTION_ROW, heading.section, get("text", **small, **edge, valign="top")),
-            (MARK_ROW, heading.name, get("mark", font_size=SMALL_SIZE, bottom=1, bottom_color=ACCENT, **edge)),
-        ):
+            (RULE_ROW, "" if heading.more else heading.rule, get("text", **small, **edge, valign="top")),
+            (SECTION_ROW, heading.section, get("text", **small, **edge, **upright or {"valign": "top"})),
+            (MARK_ROW, heading.name,
+             get("mark", **small, bottom=1, bottom_color=ACCENT, **edge, **upright or {"valign": "top"})),
+        ):  # fmt: skip
             if text:
                 sheet.write_string(row - 1, at, text, look)
             else:
                 sheet.write_blank(row - 1, at, None, look)
+        if heading.more:
+            link(context, sheet, RULE_ROW - 1, at, RULES, RULE_LINK, cell=heading.more, size=SMALL_SIZE)
     _heights(sheet, headings)
 
 
 def _heights(sheet: PlainFormulaSheet, headings: Sequence[Heading]) -> None:
-    def most(name: str, size: float, bold: bool = False) -> int:
-        return max(
-            lines(getattr(heading, name), width=heading.width, size=size, bold=bold)
-            for heading in headings
-        )
-
     sheet.set_row(BAND_ROW - 1, 16)
-    sheet.set_row(NAME_ROW - 1, height_for(most("title", NAME_SIZE, True), size=NAME_SIZE))
-    sheet.set_row(UNIT_ROW - 1, height_for(most("unit", SMALL_SIZE), size=SMALL_SIZE))
-    sheet.set_row(ROLE_ROW - 1, height_for(1, size=SMALL_SIZE))
-    sheet.set_row(RULE_ROW - 1, height_for(most("rule", SMALL_SIZE), size=SMALL_SIZE))
-    sheet.set_row(SECTION_ROW - 1, height_for(most("section", SMALL_SIZE), size=SMALL_SIZE))
-    sheet.set_row(MARK_ROW - 1, 15)
+    sheet.set_row(NAME_ROW - 1, _height(headings, "title", NAME_SIZE, bold=True))
+    sheet.set_row(UNIT_ROW - 1, _height(headings, "unit", SMALL_SIZE))
+    sheet.set_row(ROLE_ROW - 1, _height(headings, "role", SMALL_SIZE))
+    sheet.set_row(RULE_ROW - 1, _height(headings, "rule", SMALL_SIZE))
+    sheet.set_row(SECTION_ROW - 1, _height(headings, "section", SMALL_SIZE))
+    sheet.set_row(MARK_ROW - 1, max(15, _height(headings, "name", SMALL_SIZE)))
+
+
+def _height(headings: Sequence[Heading], row: str, size: float, *, bold: bool = False) -> float:
+    """Height that shows one row of all headings, upright words on one line."""
+    most = 0.0
+    for heading in headings:
+        text = getattr(heading, row)
+        if heading.more and row == "rule":
+            continue
+        if heading.more and row in ("title", "section", "name"):
+            most = max(most, upright_height(text, width=heading.width, size=size, bold=bold))
+        else:
+            most = max(most, height_for(lines(text, width=heading.width, size=size, bold=bold), size=size))
+    return most
+
+
+def upright_height(text: str, *, width: float, size: float, bold: bool = False) -> float:
+    """Row height at which an upright text stands in the lines that a narrow column has room for."""
+    count = 1 if " " not in text else max(1, int(width * _POINTS // (size * _UPRIGHT_LINE)))
+    high = max(points(word, size=size, bold=bold) for word in text.split() or [""])
+    while lines(text, width=high / _POINTS + 1, size=size, bold=bold) > count:
+        high += 1
+    return high + _UPRIGHT_SPARE
 
 
 def total_points(headings: Sequence[Heading]) -> float:

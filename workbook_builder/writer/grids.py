@@ -2,30 +2,26 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
-from ..code_tables.model import Rule
 from ..sheets.compile import message
 from ..sheets.model import (
     CIRCUIT_GRID,
-    CIRCUIT_STATE,
     FIRST_ROW,
     JOB_GRID,
-    JOB_NUMBER,
     ROW_NUMBER,
-    ROW_STATE,
     CompiledColumn,
     CompiledSheet,
 )
+from . import matrix
+from .column_widths import width_of
 from .context import SHOWN_EDITION, Context
-from .grid_header import Heading, bands, fitted, total_points, write_headings
-from .measure import width_for
-from .page import head, print_setup, protect
+from .grid_header import Heading, bands, fitted, write_headings
+from .page import head, print_grid, protect
+from .rule_rows import IDS, STATES, rule_rows
 from .sheet_class import PlainFormulaSheet
 from .styles import (
     ACCENT,
-    BASE_SIZE,
     NUMERIC,
     STATE_WORDS,
     UNIT_WORDS,
@@ -36,17 +32,15 @@ from .styles import (
 from .values import column as values_of
 
 FROZEN_COLUMNS = 3
-_WIDTHS = {"number": 13, "fine": 13, "count": 11, "size": 11, "choice": 16, "state": 44, "text": 24}
-_FIELD_WIDTHS = {"number": 12, "date": 12, "choice": 15, "text": 18}
-STATES = (ROW_STATE, CIRCUIT_STATE)
-IDS = (JOB_NUMBER, *STATES)
-_NAMED_WIDTHS = {ROW_STATE: 26, CIRCUIT_STATE: 26, JOB_NUMBER: 16, "site": 46, "label": 32}
-_WIDEST = 76
-_UNIT_WIDTHS = {"USD": 16, "USD2": 22, "USD/h": 15, "USD2/h2": 17}
+ROW_HEIGHT = 13.5
+JOB_COLUMN = 1
+"""The column, from 0, that is repeated on every page."""
+
+COLOURED = ("job_status",)
+"""Columns that are no state and show a word of one."""
+
 QUANTITIES = ("Takeoff", "Line costs", "Labour")
 """Sheets on which a quantity that does not apply is 0, and 0 shows as nothing."""
-_SAID = re.compile(r'"([^"]+)"')
-_PRINT_SCALE = 60
 ID_BANDS = {JOB_GRID: "Job", CIRCUIT_GRID: "Circuit"}
 _ROW_WORDS = {
     JOB_GRID: "Place of the job in the list of Jobs.",
@@ -56,32 +50,39 @@ _ROW_WORDS = {
 
 def write_grid(context: Context, sheet: PlainFormulaSheet, compiled: CompiledSheet) -> int:
     """One calculated sheet. Returns how many formulas it has."""
+    rules = rule_rows(context) if matrix.is_matrix(compiled) else {}
     headings = fitted([
         Heading(ROW_NUMBER, ID_BANDS[compiled.grid], "Row", "", "row number",
                 _ROW_WORDS[compiled.grid], "own rule", 7),
-        *(_heading(compiled.grid, column) for column in compiled.columns),
+        *(_heading(compiled, column, rules) for column in compiled.columns),
     ])  # fmt: skip
-    head(context, sheet, compiled.title, compiled.note, note_at=FROZEN_COLUMNS)
+    frozen = matrix.FROZEN if matrix.is_matrix(compiled) else FROZEN_COLUMNS
+    head(context, sheet, compiled.title, compiled.note, note_at=frozen)
     write_headings(context, sheet, headings)
+    if matrix.is_matrix(compiled):
+        matrix.write_legend(context, sheet, compiled.columns)
     firsts = {first for first, _ in bands(headings)}
     rows = context.layout.rows_of(compiled.grid)
     number = context.formats.get("note", align="center")
+    sheet.set_default_row(ROW_HEIGHT)
     for row in range(rows):
         sheet.write_number(FIRST_ROW - 1 + row, 0, row + 1, number)
+        if matrix.is_matrix(compiled):
+            sheet.set_row(FIRST_ROW - 1 + row, matrix.ROW_HEIGHT)
     for at, column in enumerate(compiled.columns, start=1):
-        _write_column(context, sheet, compiled.grid, column, at, first=at in firsts)
+        _write_column(context, sheet, compiled, column, at, first=at in firsts)
     sheet.set_zoom(90)
-    sheet.freeze_panes(FIRST_ROW - 1, FROZEN_COLUMNS)
+    sheet.freeze_panes(FIRST_ROW - 1, frozen)
     protect(sheet)
-    print_setup(
+    last = matrix.last_printed(compiled) if matrix.is_matrix(compiled) else len(compiled.columns)
+    print_grid(
         context,
         sheet,
         last_row=context.printed_row(compiled.grid),
-        last_column=len(compiled.columns),
-        header_rows=(3, 9),
-        id_columns=FROZEN_COLUMNS,
-        width_points=total_points(headings),
-        scale=_PRINT_SCALE,
+        widths=[heading.width for heading in headings[: last + 1]],
+        repeated=JOB_COLUMN,
+        title=compiled.title,
+        legend=matrix.LEGEND_ON_PAPER if matrix.is_matrix(compiled) else "",
     )
     return rows * len(compiled.columns)
 
@@ -97,28 +98,20 @@ def role_of(column: CompiledColumn) -> str:
     return "calculated"
 
 
-def _heading(grid: str, column: CompiledColumn) -> Heading:
+def _heading(sheet: CompiledSheet, column: CompiledColumn, rules: Mapping[str, int]) -> Heading:
     rule, field = column.rule, column.field
     is_id = column.name in IDS
-    least = _FIELD_WIDTHS.get(field.kind, 12) if field else _least_width(rule)
     return Heading(
         name=column.name,
-        band=ID_BANDS[grid] if is_id else rule.band.capitalize() if field else rule.band,
+        band=ID_BANDS[sheet.grid] if is_id else rule.band.capitalize() if field else rule.band,
         title=rule.title,
         unit=UNIT_WORDS.get(rule.unit, rule.unit),
         role=role_of(column),
         rule=message(field) if field is not None else rule.sentence,
         section=rule.sections[SHOWN_EDITION],
-        width=_NAMED_WIDTHS.get(column.name, least),
+        width=matrix.width_in_matrix(sheet, column) or width_of(column.name, rule, field),
+        more=f"B{rules[column.name]}" if matrix.is_sign(sheet, column) else "",
     )
-
-
-def _least_width(rule: Rule) -> float:
-    """Room for the kind, and for the longest text the rule may put into the cell."""
-    texts = _SAID.findall(rule.sentence) if rule.kind in ("state", "text") else []
-    said = max((width_for(text, size=BASE_SIZE) for text in texts), default=0)
-    least = max(_WIDTHS[rule.kind], _UNIT_WIDTHS.get(rule.unit, 0))
-    return min(_WIDEST, max(least, said + 2))
 
 
 def _number_format(column: CompiledColumn, sheet: str) -> str:
@@ -136,24 +129,25 @@ def _number_format(column: CompiledColumn, sheet: str) -> str:
 def _write_column(
     context: Context,
     sheet: PlainFormulaSheet,
-    grid: str,
+    compiled: CompiledSheet,
     column: CompiledColumn,
     at: int,
     *,
     first: bool,
 ) -> None:
     is_number = column.rule.kind in NUMERIC
-    look = context.formats.get(
-        "linked" if column.plain_copy else "formula",
-        num_format=_number_format(column, sheet.name),
-        **({"align": "right"} if is_number else {"align": "left", "indent": 1}),
-        **({"left": 1, "left_color": ACCENT} if first else {}),
-    )
-    place = context.layout.grids[grid]
-    results = values_of(context.rows[grid].results, column.name, place.rows)
+    properties = {"num_format": _number_format(column, sheet.name)}
+    properties |= {"align": "right"} if is_number else {"align": "left", "indent": 1}
+    properties |= {"left": 1, "left_color": ACCENT} if first else {}
+    if matrix.is_matrix(compiled):
+        properties |= matrix.look_in_matrix(compiled, column)
+    style = "linked" if column.plain_copy else "note" if matrix.is_part(compiled, column) else "formula"
+    look = context.formats.get(style, **properties)
+    place = context.layout.grids[compiled.grid]
+    results = values_of(context.rows[compiled.grid].results, column.name, place.rows)
     for row, value in enumerate(results, start=FIRST_ROW):
         sheet.put_formula(row - 1, at, column.at(row), look, value)
-    if column.rule.kind == "state" or column.name in STATES:
+    if column.rule.kind == "state" or column.name in (*STATES, *COLOURED):
         colour_states(context, sheet, at, at, FIRST_ROW, place.last_row)
 
 

@@ -15,8 +15,9 @@ from .context import Context
 from .directory_sheet import write_pick
 from .entry_help import job_numbers
 from .grids import colour_states
+from .measure import height_for
 from .sheet_class import PlainFormulaSheet
-from .styles import LINE
+from .styles import BASE_SIZE, LINE
 from .values import cached, is_blank, plain
 
 _PICK_ROW = 4
@@ -94,5 +95,8 @@ def put(
     kept = context.rows[JOB_GRID].results is not None
     for cell, formula in formulas.items():
         row, at = xl_cell_to_rowcol(cell)
-        sheet.put_formula(row, at, formula, looks.get(cell, otherwise), cached(values.get(cell, "")) if kept else 0)
+        form = looks.get(cell, otherwise)
+        if form.font_size > BASE_SIZE:
+            sheet.set_row(row, height_for(1, size=form.font_size))
+        sheet.put_formula(row, at, formula, form, cached(values.get(cell, "")) if kept else 0)
     return len(formulas)

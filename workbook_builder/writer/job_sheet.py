@@ -14,7 +14,7 @@ from .grids import colour_states
 from .job_pages import first_job, line_looks, line_values, look, put, write_head
 from .page import head, number_of, print_setup, protect
 from .sheet_class import PlainFormulaSheet
-from .start import CAUTIONS
+from .start_words import CAUTIONS
 from .styles import ACCENT, LINE, STYLES
 from .values import amount
 
@@ -66,7 +66,7 @@ def write_job_sheet(context: Context, sheet: PlainFormulaSheet) -> int:
     last = page.FINDINGS_TOP + page.FINDINGS_ROWS + 12
     print_setup(
         context, sheet, last_row=last, last_column=number_of("D"), header_rows=None,
-        width_points=0, portrait=True, one_page=False,
+        width_points=0, portrait=True,
     )  # fmt: skip
     sheet.set_h_pagebreaks([page.DIRECTORY_TOP - 3])
     return total
@@ -123,12 +123,12 @@ def _chart(context: Context, sheet: PlainFormulaSheet) -> None:
         "name": "Amperes",
         "categories": [page.JOB_SHEET, first, number_of(page.BAR_NAMES), last, number_of(page.BAR_NAMES)],
         "values": [page.JOB_SHEET, first, number_of(page.BAR_VALUES), last, number_of(page.BAR_VALUES)],
-        "fill": {"color": ACCENT}, "data_labels": {"value": True, "num_format": "0"}, "gap": 60,
+        "fill": {"color": ACCENT}, "data_labels": {"value": True, "num_format": '0" A"'}, "gap": 60,
         "points": [{"fill": {"color": "#9FB3C8"}}, {"fill": {"color": ACCENT}}, {"fill": {"color": "#1F3864"}}],
     })  # fmt: skip
     chart.set_title({"none": True})
     chart.set_legend({"none": True})
-    chart.set_x_axis({"name": "A", "min": 0, "num_format": "0", "major_gridlines": {"visible": False}})
+    chart.set_x_axis({"visible": False, "min": 0, "major_gridlines": {"visible": False}})
     chart.set_y_axis({"reverse": True})
     chart.set_size({"width": 860, "height": 200})
     row, at = xl_cell_to_rowcol(f"A{page.BAR_TOP}")

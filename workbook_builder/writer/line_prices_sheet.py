@@ -16,7 +16,7 @@ from ..sheets.layout import LINE_ROWS, LINE_STATISTICS
 from .books_sheet import PAGES, Page, write_formulas
 from .context import Context
 from .measure import height_for, lines, narrowest, width_for
-from .page import head, number_of, print_setup, protect
+from .page import head, number_of, print_grid, protect
 from .sheet_class import PlainFormulaSheet
 from .styles import ACCENT, LINE, SMALL_SIZE
 
@@ -28,10 +28,10 @@ NOTE = (
 _LABELS = 3
 """Columns of the labels, which have no quantity on either sheet."""
 
-_LABEL_WIDTH, _WIDTH, _EMPTY_WIDTH = 15, 13, 1.5
+_LABEL_WIDTHS = (25, 13, 13)
+_WIDTH, _EMPTY_WIDTH = 11, 1
 _SIZE = 9
 _TITLE_LINES, _KEY_LINES = 3, 2
-_SCALE = 60
 _LABEL_WORDS = {
     "key": "Name of the line in its book",
     "place": "Place in its book",
@@ -79,7 +79,8 @@ def write_line_prices(context: Context, sheet: PlainFormulaSheet) -> int:
     blocks = [_block(context, name) for name in LINE_ROWS]
     widths = _widths(blocks)
     last = max(widths)
-    sheet.set_column(0, _LABELS - 1, _LABEL_WIDTH)
+    for at, width in enumerate(_LABEL_WIDTHS):
+        sheet.set_column(at, at, width)
     for at in range(_LABELS, last + 1):
         sheet.set_column(at, at, widths.get(at, _EMPTY_WIDTH))
     head(context, sheet, TITLE, NOTE, note_at=_LABELS)
@@ -89,15 +90,14 @@ def write_line_prices(context: Context, sheet: PlainFormulaSheet) -> int:
     sheet.freeze_panes(2, _LABELS)
     sheet.set_zoom(90)
     protect(sheet)
-    print_setup(
+    print_grid(
         context,
         sheet,
         last_row=blocks[-1].mark_row,
-        last_column=last,
-        header_rows=(1, 2),
-        id_columns=_LABELS,
-        width_points=0,
-        scale=_SCALE,
+        widths=[*_LABEL_WIDTHS, *(widths.get(at, _EMPTY_WIDTH) for at in range(_LABELS, last + 1))],
+        repeated=0,
+        header_rows=(blocks[0].band_row, blocks[0].band_row),
+        title=TITLE,
     )
     return formulas
 

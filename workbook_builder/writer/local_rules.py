@@ -18,7 +18,7 @@ from ..sheets.model import (
 )
 from .context import Context
 from .measure import height_for, lines
-from .page import head, keep_text, print_setup, protect
+from .page import head, keep_text, print_grid, protect
 from .sheet_class import PlainFormulaSheet
 from .styles import ACCENT, INPUT_LINE, SMALL_SIZE, UNIT_WORDS
 from .values import write_value
@@ -30,9 +30,10 @@ NOTE = (
 )
 TEXT_UNIT = "size"
 _WIDTHS = {
-    "name": 29, "meaning": 44, "unit": 15, "override": 13, "reason": 34,
-    "section": 44, "status": 16, "source": 13, "note": 56,
+    "name": 27, "meaning": 40, "unit": 11, "override": 10, "reason": 24,
+    "section": 36, "status": 16, "source": 13, "note": 110,
 }  # fmt: skip
+_LAST_PRINTED = "section"
 _BANDS = (
     ("name", "Parameter"),
     (f"published_{EDITIONS[0]}", "Published value, by edition"),
@@ -65,14 +66,13 @@ def write_local_rules(context: Context, sheet: PlainFormulaSheet) -> int:
     sheet.freeze_panes(FIRST_ROW - 1, 1)
     protect(sheet)
     keep_text(sheet, FIRST_ROW + len(context.code.parameters), len(PARAMETER_COLUMNS))
-    print_setup(
+    print_grid(
         context,
         sheet,
         last_row=FIRST_ROW + len(context.code.parameters) - 1,
-        last_column=len(PARAMETER_COLUMNS) - 1,
-        header_rows=(3, 9),
-        id_columns=1,
-        width_points=sum(_width(name) * 5.25 for name in PARAMETER_COLUMNS),
+        widths=[_width(name) for name in PARAMETER_COLUMNS[: place(_LAST_PRINTED) + 1]],
+        repeated=0,
+        title=TITLE,
     )
     return len(context.code.parameters) * len(EDITIONS)
 
@@ -100,7 +100,7 @@ def override_range(context: Context, column: str) -> str:
 
 
 def _width(column: str) -> float:
-    return _WIDTHS.get(column, 12)
+    return _WIDTHS.get(column, 9)
 
 
 def _title(column: str) -> str:
@@ -130,7 +130,7 @@ def _header(context: Context, sheet: PlainFormulaSheet) -> None:
             (ROLE_ROW, _role(column), get("role", **small, **edge)),
             (RULE_ROW, _WORDS.get(column, ""), get("text", **small, **edge, valign="top")),
             (SECTION_ROW, "", get("text", **small, **edge)),
-            (MARK_ROW, column, get("mark", font_size=SMALL_SIZE, bottom=1, bottom_color=ACCENT, **edge)),
+            (MARK_ROW, column, get("mark", **small, bottom=1, bottom_color=ACCENT, **edge)),
         ):
             if text:
                 sheet.write_string(row - 1, at, text, look)
@@ -139,7 +139,7 @@ def _header(context: Context, sheet: PlainFormulaSheet) -> None:
     words = max(lines(text, width=_width(column), size=SMALL_SIZE) for column, text in _WORDS.items())
     for row, height in (
         (BAND_ROW, 16), (NAME_ROW, 16), (UNIT_ROW, 6), (ROLE_ROW, 14),
-        (RULE_ROW, height_for(words, size=SMALL_SIZE)), (SECTION_ROW, 6), (MARK_ROW, 15),
+        (RULE_ROW, height_for(words, size=SMALL_SIZE)), (SECTION_ROW, 6), (MARK_ROW, 25),
     ):  # fmt: skip
         sheet.set_row(row - 1, height)
 
@@ -148,7 +148,7 @@ def _parameter(
     context: Context, sheet: PlainFormulaSheet, parameter: Parameter, row: int
 ) -> None:
     get = context.formats.get
-    wrapped = get("table", text_wrap=True, font_size=9, border=1, border_color="#C9D1DA")
+    wrapped = get("table", text_wrap=True, font_size=9, align="left", indent=1, border=1, border_color="#C9D1DA")
     number = get("table", align="right", border=1, border_color="#C9D1DA")
     entry = get("input", align="right", border=1, border_color=INPUT_LINE, locked=False,
                 num_format="@" if parameter.unit == TEXT_UNIT else "General")  # fmt: skip
@@ -190,5 +190,5 @@ def _parameter(
              "error_title": "Override", "error_message": "A number of 0 or more, or blank."},
         )  # fmt: skip
     sheet.set_row(row - 1, height_for(max(
-        lines(text, width=_width(column), size=9) for column, text in texts.items()
+        lines(text, width=_width(column) - 1, size=9) for column, text in texts.items()
     ), size=9))  # fmt: skip

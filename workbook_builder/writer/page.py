@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from xlsxwriter.utility import xl_col_to_name
 
 from ..sheets.layout import quoted
 from ..sheets.model import NOTE_ROW, TITLE_ROW
 from .context import BUILT_BY, START, Context
+from .paper import BOTTOM_MARGIN, SIDE_MARGIN, TOP_MARGIN, scale_to_fill
 from .sheet_class import PlainFormulaSheet
 
 _LETTER_PAPER = 1
@@ -76,14 +79,13 @@ def print_setup(
     header_rows: tuple[int, int] | None,
     id_columns: int = 0,
     width_points: float,
-    scale: int | None = None,
     portrait: bool = False,
-    one_page: bool = False,
+    deep: int = 0,
 ) -> None:
     """Letter paper, header and id columns on every page, nothing empty printed.
 
-    Fits one page across where that leaves the text legible, else two; a given
-    scale prints as many pages across as it takes.
+    Fits one page across where that leaves the text legible, else two, and as many
+    pages down as it takes or `deep` says.
     """
     sheet.set_portrait() if portrait else sheet.set_landscape()
     sheet.set_paper(_LETTER_PAPER)
@@ -91,17 +93,74 @@ def print_setup(
     sheet.print_area(0, 0, last_row - 1, last_column)
     if header_rows:
         sheet.repeat_rows(header_rows[0] - 1, header_rows[1] - 1)
-    if scale:
-        sheet.set_print_scale(scale)
-        sheet.print_across()
-    else:
-        across = 1 if width_points <= _LANDSCAPE_POINTS / 0.5 else 2
-        sheet.fit_to_pages(across, 1 if one_page else 0)
-        if across == 1:
-            id_columns = 0
+    across = 1 if width_points <= _LANDSCAPE_POINTS / 0.5 else 2
+    sheet.fit_to_pages(across, deep)
+    if across == 1:
+        id_columns = 0
     if id_columns:
         sheet.repeat_columns(0, id_columns - 1)
-    sheet.set_footer(
-        f"&L&8&A&C&8{CAUTION}&R&8{BUILT_BY}, {context.built_on}   page &P of &N"
-    )
+    _foot(context, sheet)
 
+
+def print_grid(
+    context: Context,
+    sheet: PlainFormulaSheet,
+    *,
+    last_row: int,
+    widths: Sequence[float],
+    repeated: int | None,
+    header_rows: tuple[int, int] = (3, 9),
+    title: str,
+    legend: str = "",
+) -> None:
+    """A wide grid in landscape on as few pages across as its columns fill, at most one column on every page.
+
+    widths are those of the printed columns in characters, from column A; repeated is counted from 0.
+    The title goes into the page header, so that it is cut by no column.
+    """
+    sheet.set_landscape()
+    sheet.set_paper(_LETTER_PAPER)
+    _margins_of_list(sheet, title, legend)
+    sheet.print_area(header_rows[0] - 1, 0, last_row - 1, len(widths) - 1)
+    sheet.repeat_rows(header_rows[0] - 1, header_rows[1] - 1)
+    again = () if repeated is None else (repeated,)
+    if again:
+        sheet.repeat_columns(*again, *again)
+    header = sheet.row_points(*header_rows)
+    rows = sheet.row_points(header_rows[1] + 1, last_row)
+    sheet.set_print_scale(scale_to_fill(widths, repeated=again, header=header, rows=rows))
+    _foot(context, sheet)
+
+
+def print_list(
+    context: Context,
+    sheet: PlainFormulaSheet,
+    *,
+    header_row: int,
+    first_row: int,
+    last_row: int,
+    last_column: int,
+    title: str,
+) -> None:
+    """A long list in landscape, one page across, its header row on every page.
+
+    Rows from 1, the column from 0.
+    """
+    sheet.set_landscape()
+    sheet.set_paper(_LETTER_PAPER)
+    _margins_of_list(sheet, title)
+    sheet.print_area(first_row - 1, 0, last_row - 1, last_column)
+    sheet.repeat_rows(header_row - 1)
+    sheet.fit_to_pages(1, 0)
+    _foot(context, sheet)
+
+
+def _margins_of_list(sheet: PlainFormulaSheet, title: str, legend: str = "") -> None:
+    sheet.set_margins(left=SIDE_MARGIN, right=SIDE_MARGIN, top=TOP_MARGIN, bottom=BOTTOM_MARGIN)
+    sheet.set_header(f'&L&"Arial,Bold"&12{title}&R&"Arial,Regular"&8{legend}', {"margin": 0.3})
+
+
+def _foot(context: Context, sheet: PlainFormulaSheet) -> None:
+    sheet.set_footer(
+        f"&L&8&A&C&8{CAUTION}&R&8{BUILT_BY}, {context.built_on}   page &P of &N", {"margin": 0.25}
+    )

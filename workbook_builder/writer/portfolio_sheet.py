@@ -34,8 +34,8 @@ def write_portfolio(context: Context, sheet: PlainFormulaSheet) -> int:
     values = _values(context, results)
     border = {"border": 1, "border_color": LINE}
     looks = {
-        at: get("linked" if number == "" else "linked", num_format=_FORMATS[number],
-                align="left" if number == "" else "right", shrink=at == "B", **border)
+        at: get("linked", num_format=_FORMATS[number],
+                **({"align": "left", "indent": 1} if number == "" else {"align": "right"}), shrink=at == "B", **border)
         for at, (_, _, number) in zip(page.LETTERS, page.COLUMNS, strict=True)
     }  # fmt: skip
     total = get("formula", num_format="#,##0", align="right", **border)
@@ -62,16 +62,17 @@ def write_portfolio(context: Context, sheet: PlainFormulaSheet) -> int:
 def _words(context: Context, sheet: PlainFormulaSheet) -> None:
     get = context.formats.get
     header = get("header", font_size=9, align="left", border=1, border_color=LINE)
+    over_numbers = get("header", font_size=9, align="right", border=1, border_color=LINE)
     text = get("text", border=1, border_color=LINE)
     row = page.TOTALS_TOP - 2
     for at, words in (("A", "Way chosen"), ("B", "Jobs"), ("C", "Price, USD"), ("E", "Status"), ("F", "Jobs")):
-        sheet.write_string(row, number_of(at), words, header)
+        sheet.write_string(row, number_of(at), words, header if at in "AE" else over_numbers)
     for place, words in enumerate((*page.WAYS, "All")):
         sheet.write_string(page.TOTALS_TOP - 1 + place, 0, words.capitalize(), text)
     for place, words in enumerate((*page.STATUSES, "Ready jobs", "Hours")):
         sheet.write_string(page.TOTALS_TOP - 1 + place, number_of("E"), words, text)
-    for at, (words, _, _) in zip(page.LETTERS, page.COLUMNS, strict=True):
-        sheet.write_string(page.TOP - 2, number_of(at), words, header)
+    for at, (words, _, number) in zip(page.LETTERS, page.COLUMNS, strict=True):
+        sheet.write_string(page.TOP - 2, number_of(at), words, over_numbers if number else header)
     sheet.write_string(page.TOP - 2, number_of(page.RANGE_COLUMN), "Range", get("note", font_size=8))
 
 
@@ -107,6 +108,7 @@ def _charts(context: Context, sheet: PlainFormulaSheet, jobs: int) -> None:
     })  # fmt: skip
     ways.set_title({"name": "Ways chosen, jobs", "name_font": {"size": 11}})
     ways.set_legend({"none": True})
+    ways.set_x_axis({"visible": False, "min": 0, "major_gridlines": {"visible": False}})
     ways.set_y_axis({"reverse": True})
     for place, (chart, words) in enumerate((
         (prices, "Price range of each job"), (loads, "Load and service of each job"), (ways, "Jobs by way chosen"),
@@ -115,7 +117,7 @@ def _charts(context: Context, sheet: PlainFormulaSheet, jobs: int) -> None:
             chart.set_y_axis(plain)
             chart.set_x_axis({"num_font": {"rotation": -60, "size": 8}})
         chart.set_size(size)
-        sheet.insert_chart(page.TOTALS_TOP + 6, (0, 3, 10)[place], chart,
+        sheet.insert_chart(page.TOTALS_TOP + 6, (0, 3, 8)[place], chart,
                            {"object_position": 2, "x_offset": 4, "description": words})  # fmt: skip
 
 

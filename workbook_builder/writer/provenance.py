@@ -5,31 +5,31 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ..code_tables.books import POINTS
-from ..code_tables.model import EDITIONS, Parameter, Table
+from ..code_tables.model import Parameter, Table
 from .books_sheet import PAGES
 from .context import Context
-from .listing import ListColumn, points, write_header, write_line
-from .page import head, print_setup, protect
+from .listing import ListColumn, by_edition, finish, write_header, write_line
+from .page import head, protect
 from .sheet_class import PlainFormulaSheet
 from .styles import UNIT_WORDS
 from .values import plain
 
 TITLE = "Provenance"
 NOTE = (
-    "Every value of the rules and tables: what each edition is known to say, and how sure it is; then every line of "
-    "the books and every setting, as built. Sources stand below the list."
+    "Every line of the books and every setting, as built; then every value of the rules and tables: what each edition "
+    "is known to say, and how sure it is. Sources stand below. On paper: from the rules on, without the notes."
 )
 HEADER_ROW = 4
 COLUMNS = (
-    ListColumn("name", 25),
-    ListColumn("row", 22),
-    ListColumn("what it is", 40),
+    ListColumn("name", 22),
+    ListColumn("row", 18),
+    ListColumn("what it is", 34),
     ListColumn("value", 34),
-    ListColumn("unit", 12),
-    *(ListColumn(f"{edition}: claim, section", 22) for edition in EDITIONS),
-    ListColumn("status", 15),
-    ListColumn("sources", 13),
-    ListColumn("note", 40),
+    ListColumn("unit", 19),
+    ListColumn("claim and section", 42),
+    ListColumn("status", 11),
+    ListColumn("sources", 10),
+    ListColumn("note", 110, on_paper=False),
 )
 OWN = "to be set"
 """Status of a line of a book and of a setting."""
@@ -55,34 +55,32 @@ def write_provenance(context: Context, sheet: PlainFormulaSheet) -> None:
     row = HEADER_ROW
     for row, values in enumerate(_values(context), start=HEADER_ROW + 1):
         write_line(context, sheet, row, values, COLUMNS)
-    sheet.autofilter(HEADER_ROW - 1, 0, row - 1, len(COLUMNS) - 1)
+    listed = row
     row = _write_words(context, sheet, row + 2)
     last = _write_sources(context, sheet, row + 1)
-    sheet.freeze_panes(HEADER_ROW, 1)
     protect(sheet)
-    print_setup(
-        context,
-        sheet,
-        last_row=last,
-        last_column=len(COLUMNS) - 1,
-        header_rows=(HEADER_ROW, HEADER_ROW),
-        id_columns=2,
-        width_points=points(COLUMNS),
-    )
+    finish(
+        context, sheet, COLUMNS, header_row=HEADER_ROW, last_listed=listed, last_row=last,
+        first_row=HEADER_ROW + 1 + _count_of_books(context), frozen=2, title=TITLE,
+    )  # fmt: skip
 
 
 def _values(context: Context) -> Iterator[tuple[float | str, ...]]:
+    """The books first: they are left off paper, since each prints with its sources on its own sheet."""
+    if context.has_prices:
+        yield from _books(context)
     for parameter in context.code.parameters.values():
         yield _parameter(parameter)
     for table in context.code.tables.values():
         yield from _rows(table)
-    if context.has_prices:
-        yield from _books(context)
+
+
+def _count_of_books(context: Context) -> int:
+    return sum(1 for _ in _books(context)) if context.has_prices else 0
 
 
 def _books(context: Context) -> Iterator[tuple[float | str, ...]]:
     """Lines of the books and settings, as they were when the workbook was built."""
-    none = ["" for _ in EDITIONS]
     books = context.code.books
     for book, lines in books.lines.items():
         unit = PAGES[book].unit
@@ -90,10 +88,10 @@ def _books(context: Context) -> Iterator[tuple[float | str, ...]]:
             value = "; ".join(f"{point}: {plain(getattr(line, point))}" for point in POINTS)
             note = f"{line.date}; {line.source}" if line.date else line.source
             each = f"{unit} per {line.unit}" if line.unit else unit
-            yield (book, line.key, line.words, value, each, *none, OWN, "", note)
+            yield (book, line.key, line.words, value, each, "", OWN, "", note)
     for setting in books.settings.values():
         unit = UNIT_WORDS.get(setting.unit, setting.unit)
-        yield ("settings", setting.name, setting.meaning, plain(setting.value), unit, *none, OWN, "", setting.source)
+        yield ("settings", setting.name, setting.meaning, plain(setting.value), unit, "", OWN, "", setting.source)
 
 
 def _parameter(parameter: Parameter) -> tuple[float | str, ...]:
@@ -102,7 +100,7 @@ def _parameter(parameter: Parameter) -> tuple[float | str, ...]:
         value = "; ".join(f"{edition}: {plain(of)}" for edition, of in parameter.values.items())
     return (
         parameter.name, "parameter", parameter.meaning, value,
-        UNIT_WORDS.get(parameter.unit, parameter.unit), *_claims(parameter),
+        UNIT_WORDS.get(parameter.unit, parameter.unit), _claims(parameter),
         parameter.status, " ".join(parameter.source), parameter.note,
     )  # fmt: skip
 
@@ -117,12 +115,15 @@ def _rows(table: Table) -> Iterator[tuple[float | str, ...]]:
         yield (
             table.name, f"{table.key} {plain(cells[0])}", table.title,
             "; ".join(values) or plain(cells[0]), UNIT_WORDS.get(table.unit, table.unit),
-            *_claims(table), status, " ".join(table.source), table.note,
+            _claims(table), status, " ".join(table.source), table.note,
         )  # fmt: skip
 
 
-def _claims(entry: Parameter | Table) -> list[str]:
-    return [f"{claim.status}, {claim.section}" for claim in entry.editions.values()]
+def _claims(entry: Parameter | Table) -> str:
+    """What each edition is known to say, and where; once where all are alike."""
+    return by_edition({
+        edition: f"{claim.status}, {claim.section}" for edition, claim in entry.editions.items()
+    })  # fmt: skip
 
 
 def _write_words(context: Context, sheet: PlainFormulaSheet, row: int) -> int:

@@ -58,7 +58,7 @@ def write_quotation(context: Context, sheet: PlainFormulaSheet) -> int:
     protect(sheet)
     print_setup(
         context, sheet, last_row=_LAST_ROW, last_column=number_of("C"), header_rows=None,
-        width_points=0, portrait=True, one_page=True,
+        width_points=0, portrait=True, deep=1,
     )  # fmt: skip
     return total
 

@@ -25,6 +25,11 @@ class PlainFormulaSheet(Worksheet):
         self._check_dimensions(row, column)
         self.table[row][column] = CellFormulaTuple(formula.removeprefix("="), look, value)
 
+    def row_points(self, first: int, last: int) -> float:
+        """Height of the rows first to last, counted from 1, in points."""
+        usual = [self.default_row_height]
+        return 0.75 * sum(self.row_sizes.get(row - 1, usual)[0] for row in range(first, last + 1))
+
     def _write_cell(self, row: int, col: int, cell: tuple) -> None:
         """An empty text as last result is written as text, as spreadsheets do."""
         if not isinstance(cell, CellFormulaTuple) or cell.value != "":

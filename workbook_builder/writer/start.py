@@ -4,85 +4,35 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..code_tables.model import EDITIONS
-from ..sheets.directory import DIRECTORY
-from ..sheets.estimate_page import ESTIMATE
-from ..sheets.job_sheet_page import JOB_SHEET
-from ..sheets.layout import (
-    BOOK_SHEETS,
-    CIRCUITS,
-    JOBS,
-    LINE_PRICES,
-    LISTS,
-    LOCAL_RULES,
-    SETTINGS,
-    TABLE_SHEETS,
-)
-from ..sheets.portfolio_page import PORTFOLIO
-from ..sheets.quotation_page import QUOTATION
-from .context import BUILT_BY, PROVENANCE, RULES, START, Context
-from .local_rules import override_range
-from .measure import height_for, lines
-from .page import link, print_setup
-from .sheet_class import PlainFormulaSheet
-from .start_check import check_lines
-from .styles import ACCENT, LINE, STYLES
+from xlsxwriter.format import Format
 
-TITLE = "Panel capacity workbook"
-SUBTITLE = "Adding capacity to a full electrical panel in a dwelling: one job a row, every figure with its rule and section."
-PURPOSE = (
-    "For a house whose panel is full while new loads are coming: a vehicle supply, a heat pump, an "
-    "electric range, solar. It works out the loads, the spaces, the feeder and the raceway of an "
-    "added panel from what was seen on the visit, and shows how: each calculated column has its "
-    "rule in words and the section it follows, and each number of the code has its source. "
-    "Formulas are live and plain; there are no macros and nothing is hidden."
+from ..code_tables.model import EDITIONS
+from ..sheets.checks import CHECKS
+from .context import BUILT_BY, START, Context
+from .measure import split
+from .page import link, number_of, print_setup
+from .sheet_class import PlainFormulaSheet
+from .start_check import CHECK, IN_USE, READY, STOP, WORDS, check_lines, first_finding, master, said_on
+from .start_words import (
+    CAUTIONS,
+    KEY,
+    NOT_VERIFIED,
+    PRINTING,
+    PURPOSE,
+    RELY,
+    REPORT,
+    SHEET_NOTES,
+    STEPS,
+    SUBTITLE,
+    TITLE,
 )
-STEPS = (
-    "On Price book, Labour units, Factors, Market rates and Settings, put your own numbers in the yellow cells: what comes with the workbook is a starting point, most of it from no source.",
-    "On Jobs, fill one row for each job. Blank cells take the default that the header shows.",
-    "On Circuits, list the circuits of a job where you want moves, legs and directory worked out from them. It may stay empty.",
-    "Read column A of both. A row is calculated once it says ready; until then it says what is missing or wrong.",
-    "Go through the calculated sheets: settle every STOP, look at every CHECK, and have the result reviewed.",
-)
-CAUTIONS = (
-    "Live parts: the lugs on the line side of the main stay live with the main switched off.",
-    "Prove it dead: test every circuit with a tester that was checked on a live source before and is checked again after.",
-    "Who may do it: meter and service work belongs to the utility and to licensed people.",
-    "Who decides: local amendments and the inspector decide, not this workbook. Enter amendments on Local rules.",
-    "What this is: an estimating aid, not a design approval. A CHECK needs a person; a STOP must not be built.",
-    "Assumed values: much of the 2026 edition has not been read and is assumed the same; such rows carry a CHECK.",
-)
-KEY = {
-    "input": "input", "formula": "calculated, entry as used", "linked": "from another sheet",
-    "table": "table", "header": "header", "ok": "OK, ready", "check": "CHECK, missing",
-    "stop": "STOP, error", "note": "note",
-}  # fmt: skip
-"""Style, and the words that the role row or the cell itself says."""
-PRINTING = (
-    "Letter paper. The print area of each grid ends with the jobs given when the workbook "
-    "was built; where jobs were added since, set it anew in the page setup."
-)
-_MAP = {
-    JOBS: "The grid to type in: one row a job, drop-downs, and what each cell expects.",
-    CIRCUITS: "The second grid to type in, where a house has a circuit list: one row a circuit.",
-    DIRECTORY: "The directory of one panel of one job, to look at and to print.",
-    JOB_SHEET: "Two printed pages of one job: diagram, sizes, ways, directory, what is open, sign-off.",
-    PORTFOLIO: "Every job in one line, totals and charts.",
-    ESTIMATE: "Price, material and work of one job, line by line, to look at and to print.",
-    QUOTATION: "One page for the client: scope, price and range, what is not in it, cautions.",
-    BOOK_SHEETS["price_book"]: "Prices of material, low, likely and high, to be made your own; blank rows for more.",
-    BOOK_SHEETS["labour_units"]: "Hours of each task, low, likely and high, to be made your own.",
-    BOOK_SHEETS["factors"]: "What age, condition, wall and access do to labour, and the copper price to material.",
-    BOOK_SHEETS["market"]: "Wages of an hour by market, low, likely and high.",
-    SETTINGS: "Tax, overhead, profit, contingency, waste and the habits of the company.",
-    LINE_PRICES: "What the books have for each quantity that always takes the same line.",
-    LOCAL_RULES: "Every parameter, with cells for a local value and its reason.",
-    LISTS: "Words of the drop-downs, and the editions.",
-    PROVENANCE: "Every value with section, edition, source and status; the sources with their addresses.",
-    RULES: "Every calculated column: rule in words, sections, formula.",
-} | {name: "Tables of the code, each with its sections, sources and note." for name in TABLE_SHEETS}
-_LABEL, _TEXT, _SIZE = 30, 100, 10
-_LAST_COLUMN = 3
+from .styles import ACCENT, LINE, STYLES, without_zero
+
+_SHORT = {CHECKS.name: "Every point that is looked at, jobs down, points across: OK, CHECK or STOP in each cell."}
+_WIDTHS = {"A": 1, "B": 22, "C": 78, "D": 9, "E": 9, "F": 9, "G": 9}
+_SIZE, _ROW = 10, 13.5
+_LAST, _SCALE = "G", 66
+_COUNTED = {IN_USE: "in use", READY: "ready", STOP: "STOP", CHECK: "CHECK"}
 
 
 @dataclass
@@ -95,33 +45,40 @@ class Cursor:
 def write_start(context: Context, sheet: PlainFormulaSheet) -> int:
     """The first page. Returns how many formulas it has."""
     sheet.hide_gridlines(2)
-    for at, width in enumerate((2, _LABEL, _TEXT, 2)):
-        sheet.set_column(at, at, width)
+    for at, width in _WIDTHS.items():
+        sheet.set_column(number_of(at), number_of(at), width)
     cursor = Cursor()
     _title(context, sheet, cursor)
+    formulas = _check(context, sheet, cursor)
     _section(context, sheet, cursor, "Cautions", style="stop")
     for text in CAUTIONS:
         head, _, rest = text.partition(": ")
         _line(context, sheet, cursor, head, rest[0].upper() + rest[1:], style="stop")
-    _section(context, sheet, cursor, "What it is for")
-    _line(context, sheet, cursor, "", PURPOSE)
-    _section(context, sheet, cursor, "How to use it")
+    _section(context, sheet, cursor, "What it is, and who may rely on it")
+    _line(context, sheet, cursor, "What it is", PURPOSE)
+    _line(context, sheet, cursor, "Who may rely on it", RELY)
+    _section(context, sheet, cursor, "Three steps")
     for number, text in enumerate(STEPS, start=1):
-        _line(context, sheet, cursor, f"Step {number}", text)
-    formulas = _check(context, sheet, cursor)
-    _map(context, sheet, cursor)
-    _key(context, sheet, cursor)
-    _editions(context, sheet, cursor)
+        head, _, rest = text.partition(": ")
+        _line(context, sheet, cursor, f"{number}  {head}", rest[0].upper() + rest[1:])
+    _section(context, sheet, cursor, "A formula looks wrong")
+    _line(context, sheet, cursor, "How to report it", REPORT)
     _section(context, sheet, cursor, "This file")
     built = cursor.row
     _line(context, sheet, cursor, "Built by", BUILT_BY)
     context.book.define_name("built_by", f"={START}!$C${built}")
     _line(context, sheet, cursor, "Built on", context.built_on)
-    _line(context, sheet, cursor, "Last verification", context.verified or "not recorded; run: python -m workbook_builder verify FILE")
+    _line(context, sheet, cursor, "Verified by", context.verified or NOT_VERIFIED)
     _line(context, sheet, cursor, "On paper", PRINTING)
+    sheet.set_h_pagebreaks([cursor.row - 1])
+    formulas += _map(context, sheet, cursor)
+    _key(context, sheet, cursor)
+    _editions(context, sheet, cursor)
     protect_page(sheet)
-    print_setup(context, sheet, last_row=cursor.row - 1, last_column=_LAST_COLUMN,
+    print_setup(context, sheet, last_row=cursor.row - 1, last_column=number_of(_LAST),
                 header_rows=None, width_points=0, portrait=True)  # fmt: skip
+    # A scale and not a fit: only so does the break before the list of sheets hold.
+    sheet.set_print_scale(_SCALE)
     return formulas
 
 
@@ -131,25 +88,31 @@ def protect_page(sheet: PlainFormulaSheet) -> None:
 
 def _title(context: Context, sheet: PlainFormulaSheet, cursor: Cursor) -> None:
     get = context.formats.get
-    sheet.set_row(0, 34)
+    sheet.set_row(0, 32)
     sheet.write_string(0, 1, TITLE, get("title", font_size=22))
-    sheet.set_row(1, 18)
-    rule = {"bottom": 2, "bottom_color": ACCENT}
-    sheet.write_string(1, 1, SUBTITLE, get("note", **rule))
-    sheet.write_blank(1, 2, None, get("note", **rule))
+    sheet.set_row(1, 16)
+    look = get("note", bottom=2, bottom_color=ACCENT)
+    _across(sheet, 1, SUBTITLE, look, first="B")
     cursor.row = 3
+
+
+def _across(sheet: PlainFormulaSheet, row: int, text: str, look: Format, *, first: str = "C") -> None:
+    """A text that runs over blank cells to the edge of the page; row from 0."""
+    sheet.write_string(row, number_of(first), text, look)
+    for at in range(number_of(first) + 1, number_of(_LAST) + 1):
+        sheet.write_blank(row, at, None, look)
 
 
 def _section(
     context: Context, sheet: PlainFormulaSheet, cursor: Cursor, title: str, style: str = "title"
 ) -> None:
-    sheet.set_row(cursor.row - 1, 9)
-    row = cursor.row
-    sheet.set_row(row, 20)
+    sheet.set_row(cursor.row - 1, 6)
+    sheet.set_row(cursor.row, 17)
     look = context.formats.get(style, font_size=12, bold=True)
-    sheet.write_string(row, 1, title, look)
-    if style != "title":
-        sheet.write_blank(row, 2, None, look)
+    if style == "title":
+        sheet.write_string(cursor.row, 1, title, look)
+    else:
+        _across(sheet, cursor.row, title, look, first="B")
     cursor.row += 2
 
 
@@ -161,39 +124,62 @@ def _line(
     text: str,
     style: str = "text",
 ) -> None:
-    """A label and a text that wraps, as high as the text needs."""
+    """A label, and a text in as many rows as it needs, each across the page."""
     get = context.formats.get
-    if label:
-        sheet.write_string(cursor.row - 1, 1, label, get(style, bold=True, valign="top"))
-    elif style != "text":
-        sheet.write_blank(cursor.row - 1, 1, None, get(style))
-    sheet.write_string(
-        cursor.row - 1, 2, text, get(style, text_wrap=True, valign="top", align="left")
-    )
-    count = lines(text, width=_TEXT, size=_SIZE)
-    sheet.set_row(cursor.row - 1, height_for(count, size=_SIZE))
-    cursor.row += 1
+    width = sum(_WIDTHS[at] for at in "CDEFG")
+    for place, part in enumerate(split(text, width=width, size=_SIZE)):
+        sheet.write_string(cursor.row - 1, 1, label if place == 0 else "", get(style, font_size=_SIZE, bold=True))
+        _across(sheet, cursor.row - 1, part, get(style, font_size=_SIZE))
+        sheet.set_row(cursor.row - 1, _ROW)
+        cursor.row += 1
 
 
 def _check(context: Context, sheet: PlainFormulaSheet, cursor: Cursor) -> int:
-    """The master check, line by line; the first formula is the canary."""
+    """The master check: one cell for all, the first finding, then what was looked at. Returns the formulas."""
     get = context.formats.get
-    _section(context, sheet, cursor, "Master check")
-    found = check_lines(context, cursor.row, override_range(context, "override"),
-                        override_range(context, "reason"))  # fmt: skip
     border = {"border": 1, "border_color": LINE}
-    for line in found:
-        row = cursor.row - 1
-        sheet.write_string(row, 1, line.label, get("text", bold=True, **border))
-        look = get("formula", align="left", num_format=line.number_format, **border)
-        sheet.put_formula(row, 2, line.formula, look, line.value)
-        sheet.set_row(row, 16)
-        if line.name:
-            context.book.define_name(line.name, f"={START}!$C${row + 1}")
-        if line.is_state:
-            _colour(context, sheet, row)
-        cursor.row += 1
-    return len(found)
+    cursor.row += 1
+    sheet.set_row(cursor.row - 2, 6)
+    top = cursor.row
+    found = check_lines(context, top + 3)
+    findings_row = top + 2 + len(found)
+    first = first_finding(context, findings_row)
+    header = get("header", font_size=_SIZE)
+    _across(sheet, top, "What is looked at", header, first="B")
+    sheet.write_string(top, 2, "What it comes to", header)
+    for at, words in _COUNTED.items():
+        sheet.write_string(top, number_of(at), words, get("header", font_size=_SIZE, align="right"))
+    formulas = 0
+    for row, line in [(top, master(context, top + 3, found)), *enumerate(found, start=top + 3)]:
+        size = 12 if row == top else _SIZE
+        bold = {"bold": True} if row == top else {}
+        if line.sheet:
+            link(context, sheet, row - 1, 1, line.sheet, line.label, size=_SIZE)
+        else:
+            sheet.write_string(row - 1, 1, line.label, get("title", font_size=12))
+        look = get("formula", align="left", font_size=size, **bold, **border)
+        sheet.put_formula(row - 1, number_of(WORDS), line.words.formula, look, line.words.value)
+        for at in (IN_USE, READY):
+            if at not in line.counts:
+                sheet.write_blank(row - 1, number_of(at), None, get("formula", **border))
+        for at, cell in line.counts.items():
+            look = get("formula", num_format="#,##0", align="right", **bold, **border)
+            sheet.put_formula(row - 1, number_of(at), cell.formula, look, cell.value)
+        sheet.set_row(row - 1, 20 if row == top else _ROW)
+        _colour(context, sheet, row - 1)
+        formulas += 1 + len(line.counts)
+    context.book.define_name("canary", f"={START}!${READY}${top + 3}")
+    sheet.set_row(top, _ROW)
+    sheet.write_string(top + 1, 1, "First to settle", get("text", font_size=_SIZE))
+    if first is not None:
+        look = get("formula", align="left", bold=True)
+        sheet.put_formula(top + 1, number_of(WORDS), first.formula, look, first.value)
+        formulas += 1
+    else:
+        sheet.write_string(top + 1, number_of(WORDS), "There are no checks in this workbook.", get("note"))
+    sheet.set_row(top + 1, _ROW)
+    cursor.row = top + 3 + len(found)
+    return formulas
 
 
 def _colour(context: Context, sheet: PlainFormulaSheet, row: int) -> None:
@@ -205,23 +191,43 @@ def _colour(context: Context, sheet: PlainFormulaSheet, row: int) -> None:
         )  # fmt: skip
 
 
-def _map(context: Context, sheet: PlainFormulaSheet, cursor: Cursor) -> None:
+def _map(context: Context, sheet: PlainFormulaSheet, cursor: Cursor) -> int:
+    """Every sheet with its note and its cells that say STOP or CHECK. Returns the formulas."""
+    get = context.formats.get
     _section(context, sheet, cursor, "Sheets")
-    notes = _MAP | {grid.name: grid.note for grid in context.sheets}
+    header = get("header", font_size=_SIZE)
+    _across(sheet, cursor.row - 1, "Sheet", header, first="B")
+    sheet.write_string(cursor.row - 1, 2, "What is on it; at the right the cells that say STOP and CHECK, of which Checks takes what counts", header)
+    for at in (STOP, CHECK):
+        sheet.write_string(cursor.row - 1, number_of(at), _COUNTED[at], get("header", font_size=_SIZE, align="right"))
+    cursor.row += 1
+    grids = {grid.name: grid for grid in context.sheets}
+    notes = SHEET_NOTES | {name: grid.note for name, grid in grids.items()} | _SHORT
+    width = sum(_WIDTHS[at] for at in "CDE")
+    formulas = 0
     for name in context.order[1:]:
         row = cursor.row
-        _line(context, sheet, cursor, "", notes[name])
+        for part in split(notes[name], width=width, size=_SIZE):
+            sheet.write_string(cursor.row - 1, 2, part, get("text", font_size=_SIZE))
+            sheet.set_row(cursor.row - 1, _ROW)
+            cursor.row += 1
         link(context, sheet, row - 1, 1, name, name, size=_SIZE)
+        for at, word in ((STOP, "STOP"), (CHECK, "CHECK")):
+            cell = said_on(context, grids[name], word) if name in grids else None
+            if cell is not None:
+                look = get("formula", font_size=_SIZE, num_format=without_zero("#,##0"), align="right")
+                sheet.put_formula(row - 1, number_of(at), cell.formula, look, cell.value)
+                formulas += 1
+    return formulas
 
 
 def _key(context: Context, sheet: PlainFormulaSheet, cursor: Cursor) -> None:
     _section(context, sheet, cursor, "Colours and roles")
-    border = {"border": 1, "border_color": LINE}
+    border = {"border": 1, "border_color": LINE, "font_size": _SIZE}
     for style, words in KEY.items():
-        look = context.formats.get(style, **border)
-        sheet.write_string(cursor.row - 1, 1, words, look)
-        sheet.write_string(cursor.row - 1, 2, STYLES[style].words, context.formats.get("text"))
-        sheet.set_row(cursor.row - 1, 16)
+        sheet.write_string(cursor.row - 1, 1, words, context.formats.get(style, **border))
+        sheet.write_string(cursor.row - 1, 2, STYLES[style].words, context.formats.get("text", font_size=_SIZE, indent=1))
+        sheet.set_row(cursor.row - 1, _ROW)
         cursor.row += 1
 
 

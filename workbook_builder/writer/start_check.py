@@ -1,134 +1,122 @@
-"""The master check of Start: how many rows are ready, wrong, missing something."""
+"""The master check of Start: what is looked at, line by line, and the one cell that sums it up.
+
+Every line has words that begin with OK, CHECK or STOP, and four counts: in
+use, ready, STOP and CHECK. The master cell takes the first words that say
+STOP, where there are none the first that say CHECK.
+"""
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
 from dataclasses import dataclass
 
-from ..sheets.layout import quoted
-from ..sheets.model import CIRCUIT_GRID, FIRST_ROW, JOB_GRID, JOB_NUMBER, CompiledSheet
+from ..sheets.checks import CHECKS
+from ..sheets.layout import BOOK_SHEETS, LOCAL_RULES, quoted
+from ..sheets.model import FIRST_ROW, JOB_GRID, JOB_NUMBER, CompiledSheet
 from .context import Context
+from .local_rules import override_range
+from .values import cached, is_blank
 from .values import column as values_of
-from .values import is_blank
 
-_BEYOND = "STOP: rows in use are not calculated"
-_WRONG = "STOP: rows with an error"
-_MISSING = "CHECK: rows miss an entry"
+WORDS, IN_USE, READY, STOP, CHECK = "C", "D", "E", "F", "G"
+"""Columns of the lines on Start."""
+
+ALL_FINE = "OK: nothing to settle and nothing to look at"
+_BAD_ROWS = "STOP: rows are wrong or not calculated; column A of {sheet} says why"
+_SHORT_ROWS = "CHECK: rows miss an entry; column A of {sheet} says which"
+_FINE_ROWS = "OK: every row in use is ready"
+_NONE_READY = "CHECK: no job is calculated yet"
 _UNEXPLAINED = "CHECK: local rules without a reason"
-_ENTRIES_FINE = "OK: every row in use is ready"
+_EXPLAINED = "OK: every local rule has its reason"
+_BAD_BOOKS = "STOP: lines of the books or settings are out of order"
+_FINE_BOOKS = "OK: every line of the books and every setting can be used"
+_STOPS = "STOP: settle what the jobs say on Checks"
+_CHECKS = "CHECK: look at what the jobs say on Checks"
+_NO_FINDING = "OK: no job has a STOP or a CHECK"
+NOTHING_OPEN = "Nothing open."
 
-_BOOKS = "STOP: lines of the books or settings are out of order"
-_BOOKS_FINE = "OK: every line of the books and every setting can be used"
 
-_STOPS = "STOP: settle the cells that say so"
-_CHECKS = "CHECK: look at the cells that say so"
-_NONE_READY = "CHECK: no row is calculated yet"
-_FINDINGS_FINE = "OK: no cell says STOP or CHECK"
+@dataclass(frozen=True)
+class Cell:
+    """A formula without `=`, and its last result."""
 
-_LABELS = {
-    JOB_GRID: ("Rows ready", "Rows with an error", "Rows that miss an entry", "Job numbers typed"),
-    CIRCUIT_GRID: (
-        "Circuits ready", "Circuits with an error", "Circuits that miss an entry", "Circuits typed",
-    ),
-}  # fmt: skip
-_COUNTED = ("ready", "error", "missing", "typed")
+    formula: str
+    value: float | str
 
 
 @dataclass(frozen=True)
 class CheckLine:
-    """One line: label, formula, its last result, the defined name of the cell."""
+    """One line: its label, the sheet it leads to, its words and its counts by column."""
 
     label: str
-    formula: str
-    value: float | str
-    name: str = ""
-    number_format: str = "0"
-    is_state: bool = False
+    sheet: str
+    words: Cell
+    counts: dict[str, Cell]
 
 
-def check_lines(
-    context: Context, first_row: int, overrides: str, reasons: str
-) -> tuple[CheckLine, ...]:
-    """The lines of the check, from first_row down; the cells refer to each other."""
-    counts = {grid: _counts(context, grid) for grid in context.grids}
+def check_lines(context: Context, first_row: int) -> list[CheckLine]:
+    """The lines of the check, from first_row down; their formulas refer to one another."""
     lines: list[CheckLine] = []
-    cells: dict[str, list[str]] = {word: [] for word in _COUNTED}
     for grid in context.grids:
-        for word, line in zip(_COUNTED, _row_lines(context, grid, counts[grid]), strict=True):
-            cells[word].append(f"$C${first_row + len(lines)}")
-            lines.append(line)
-    beyond, _, unexplained = (f"$C${first_row + len(lines) + place}" for place in range(3))
-    known = "-".join(cell for word in _COUNTED[:-1] for cell in cells[word])
-    found = sum(counts.values(), Counter())
-    local = _local(context)
-    lost = found["typed"] - found["ready"] - found["error"] - found["missing"]
-    entries = (
-        f'IF({beyond}>0, "{_BEYOND}", IF({"+".join(cells["error"])}>0, "{_WRONG}", '
-        f'IF({"+".join(cells["missing"])}>0, "{_MISSING}", '
-        f'IF({unexplained}>0, "{_UNEXPLAINED}", "{_ENTRIES_FINE}"))))'
-    )
-    lines += [
-        CheckLine("Rows that are not calculated", f"{'+'.join(cells['typed'])}-{known}", lost),
-        CheckLine("Local rules in use", f"COUNTA({overrides})", local["local"]),
-        CheckLine("Local rules without a reason", f'SUMPRODUCT(({overrides}<>"")*({reasons}=""))', local["unexplained"]),
-        CheckLine("State of the entries", entries, _entries(context, found, lost, local), is_state=True),
-    ]  # fmt: skip
+        lines.append(_rows(context, grid, first_row + len(lines)))
+    lines.append(_local(context, first_row + len(lines)))
     if context.has_prices:
-        lines += _book_lines(context, first_row + len(lines))
-    grids = [sheet for sheet in context.sheets if _has_states(sheet)]
-    sums = {}
-    for word in ("STOP", "CHECK"):
-        top = first_row + len(lines)
-        lines += [_said(context, sheet, word) for sheet in grids]
-        sums[word] = f"SUM($C${top}:$C${top + len(grids) - 1})>0" if grids else "FALSE"
-    findings = (
-        f'IF({sums["STOP"]}, "{_STOPS}", IF({sums["CHECK"]}, "{_CHECKS}", '
-        f'IF({cells["ready"][0]}=0, "{_NONE_READY}", "{_FINDINGS_FINE}")))'
+        lines.append(_books(context, first_row + len(lines)))
+    if _checks(context) is not None:
+        lines.append(_findings(context, first_row + len(lines)))
+    if context.rows[JOB_GRID].results is None:
+        return [_without_results(line) for line in lines]
+    return lines
+
+
+def master(context: Context, first_row: int, lines: list[CheckLine]) -> CheckLine:
+    """The one cell, with all STOP and all CHECK of the lines below it."""
+    last = first_row + len(lines) - 1
+    words = f"${WORDS}${first_row}:${WORDS}${last}"
+    found = f'INDEX({words}, MATCH("{{word}}*", {words}, 0))'
+    formula = (
+        f'IF(COUNTIF({words}, "STOP*")>0, {found.format(word="STOP")}, '
+        f'IF(COUNTIF({words}, "CHECK*")>0, {found.format(word="CHECK")}, "{ALL_FINE}"))'
     )
-    state = _findings(context, counts[JOB_GRID]["ready"], lines)
-    return (*lines, CheckLine("State of the findings", findings, state, is_state=True))
+    said = [str(line.words.value) for line in lines]
+    first = [text for word in ("STOP", "CHECK") for text in said if text.startswith(word)]
+    value = 0 if context.rows[JOB_GRID].results is None else (first or [ALL_FINE])[0]
+    counts = {
+        at: Cell(f"SUM(${at}${first_row}:${at}${last})", sum(float(line.counts[at].value) for line in lines))
+        for at in (STOP, CHECK)
+    }
+    return CheckLine("Master check", "", Cell(formula, value), counts)
 
 
-def _row_lines(context: Context, grid: str, count: Mapping[str, int]) -> list[CheckLine]:
-    """How many rows of a grid are ready, wrong, incomplete, and in use."""
-    states, place = context.states(grid), context.layout.grids[grid]
-    at = place.letters[JOB_NUMBER]
-    typed = f"COUNTA({quoted(place.sheet)}!${at}${FIRST_ROW}:${at}${place.last_row})"
-    formulas = (
-        f'COUNTIF({states}, "ready")', f'COUNTIF({states}, "error:*")', f'COUNTIF({states}, "missing:*")', typed,
-    )  # fmt: skip
-    canary = ("canary" if grid == JOB_GRID else "", "", "", "")
-    return [
-        CheckLine(label, formula, count[word], name)
-        for label, formula, word, name in zip(_LABELS[grid], formulas, _COUNTED, canary, strict=True)
-    ]
+def first_finding(context: Context, row: int) -> Cell | None:
+    """Job and words of the first STOP, else of the first CHECK; row is the one of the findings."""
+    sheet = _checks(context)
+    if sheet is None:
+        return None
+    status = _whole(context, sheet, "job_status")
+    place = f'MATCH(IF(${STOP}${row}>0, "STOP", "CHECK"), {status}, 0)'
+    job, words = (_whole(context, sheet, name) for name in (JOB_NUMBER, "first_finding"))
+    formula = f'IF(${STOP}${row}+${CHECK}${row}=0, "{NOTHING_OPEN}", INDEX({job}, {place})&": "&INDEX({words}, {place}))'
+    results = context.rows[JOB_GRID].results
+    if results is None:
+        return Cell(formula, 0)
+    said = list(results["job_status"])
+    for word in ("STOP", "CHECK"):
+        if word in said:
+            found = results.iloc[said.index(word)]
+            return Cell(formula, f"{found[JOB_NUMBER]}: {found['first_finding']}")
+    return Cell(formula, NOTHING_OPEN)
 
 
-def _book_lines(context: Context, row: int) -> list[CheckLine]:
-    """How many lines of the books, and settings, say STOP; the count stands in `row`."""
-    places = (*context.layout.books.values(), context.layout.settings)
-    count = "+".join(f'COUNTIF({place.column("state")}, "STOP*")' for place in places)
-    given = context.book_results or {}
-    bad = sum(str(value).startswith("STOP") for cells in given.values() for value in cells.values())
-    state = (_BOOKS if bad else _BOOKS_FINE) if given else 0
-    return [
-        CheckLine("Lines of the books out of order", count, bad),
-        CheckLine("State of the books", f'IF($C${row}>0, "{_BOOKS}", "{_BOOKS_FINE}")', state, is_state=True),
-    ]
-
-
-def _has_states(sheet: CompiledSheet) -> bool:
-    return any(column.rule.kind == "state" for column in sheet.columns)
-
-
-def _said(context: Context, sheet: CompiledSheet, word: str) -> CheckLine:
-    """How many cells of a sheet begin with the word, from its first state to its last.
+def said_on(context: Context, sheet: CompiledSheet, word: str) -> Cell | None:
+    """How many cells of a sheet begin with the word, from its first state to its last; None without states.
 
     Entries are not looked at: a circuit may be called "Check valve".
     """
     place, results = context.layout.grids[sheet.grid], context.rows[sheet.grid].results
     states = [at for at, column in enumerate(sheet.columns) if column.rule.kind == "state"]
+    if not states:
+        return None
     columns = sheet.columns[states[0] : states[-1] + 1]
     block = f"{quoted(sheet.name)}!${columns[0].letter}${FIRST_ROW}:${columns[-1].letter}${place.last_row}"
     said = 0
@@ -138,46 +126,134 @@ def _said(context: Context, sheet: CompiledSheet, word: str) -> CheckLine:
             for column in columns
             for value in values_of(results, column.name, place.rows)
         )
-    return CheckLine(f"{word} on {sheet.name}, cells", f'COUNTIF({block}, "{word}*")', said)
+    return Cell(f'COUNTIF({block}, "{word}*")', said)
 
 
-def _counts(context: Context, grid: str) -> Counter[str]:
-    """Last results of the counts of rows; all 0 where there are no results."""
+def _rows(context: Context, grid: str, row: int) -> CheckLine:
+    """Rows of an input grid: in use, ready, wrong or not calculated, and those that miss an entry.
+
+    The ranges end with the row that ends the grid, so that rows added above it count.
+    """
+    place = context.layout.grids[grid]
+    sheet, at = quoted(place.sheet), place.letters[JOB_NUMBER]
+    states = f"{sheet}!$A${FIRST_ROW}:$A${place.end_row}"
+    typed = f"{sheet}!${at}${FIRST_ROW}:${at}${place.end_row}"
+    count = _counted(context, grid)
+    bad, short = _BAD_ROWS.format(sheet=place.sheet), _SHORT_ROWS.format(sheet=place.sheet)
+    fine = f'"{_FINE_ROWS}"' if grid != JOB_GRID else f'IF(${READY}${row}=0, "{_NONE_READY}", "{_FINE_ROWS}")'
+    none = grid == JOB_GRID and not count["ready"]
+    words = bad if count["error"] else short if count["missing"] else _NONE_READY if none else _FINE_ROWS
+    return CheckLine(
+        place.sheet, place.sheet,
+        Cell(f'IF(${STOP}${row}>0, "{bad}", IF(${CHECK}${row}>0, "{short}", {fine}))', words),
+        {
+            # The last row of the range holds the words that end the grid, beside an empty state.
+            IN_USE: Cell(f"COUNTA({typed})-1", count["typed"]),
+            READY: Cell(f'COUNTIF({context.states(grid)}, "ready")', count["ready"]),
+            STOP: Cell(
+                f'COUNTIF({states}, "error:*")+SUMPRODUCT(({typed}<>"")*({states}=""))-1', count["error"]
+            ),
+            CHECK: Cell(f'COUNTIF({states}, "missing:*")', count["missing"]),
+        },
+    )  # fmt: skip
+
+
+def _counted(context: Context, grid: str) -> Counter[str]:
     count: Counter[str] = Counter()
     rows, place = context.rows[grid], context.layout.grids[grid]
-    if rows.results is None:
-        return count
-    for state in values_of(rows.results, place.state, place.rows):
-        count[str(state).partition(":")[0]] += 1
+    if rows.results is not None:
+        for state in values_of(rows.results, place.state, place.rows):
+            count[str(state).partition(":")[0]] += 1
     given = rows.entries[JOB_NUMBER] if JOB_NUMBER in rows.entries.columns else ()
     count["typed"] = sum(not is_blank(value) for value in given)
     return count
 
 
-def _local(context: Context) -> Counter[str]:
-    """Last results of the counts of local rules."""
-    if context.rows[JOB_GRID].results is None:
-        return Counter()
+def _local(context: Context, row: int) -> CheckLine:
+    overrides, reasons = (override_range(context, name) for name in ("override", "reason"))
     unexplained = sum(not context.reasons.get(name) for name in context.overrides)
-    return Counter(local=len(context.overrides), unexplained=unexplained)
+    return CheckLine(
+        LOCAL_RULES, LOCAL_RULES,
+        Cell(
+            f'IF(${CHECK}${row}>0, "{_UNEXPLAINED}", "{_EXPLAINED}")',
+            _UNEXPLAINED if unexplained else _EXPLAINED,
+        ),
+        {
+            IN_USE: Cell(f"COUNTA({overrides})", len(context.overrides)),
+            READY: Cell(f"${IN_USE}${row}-${CHECK}${row}", len(context.overrides) - unexplained),
+            STOP: Cell("0", 0),
+            CHECK: Cell(f'SUMPRODUCT(({overrides}<>"")*({reasons}=""))', unexplained),
+        },
+    )  # fmt: skip
 
 
-def _entries(context: Context, found: Mapping[str, int], lost: int, local: Mapping[str, int]) -> float | str:
-    if context.rows[JOB_GRID].results is None:
-        return 0
-    if lost:
-        return _BEYOND
-    if found["error"]:
-        return _WRONG
-    if found["missing"]:
-        return _MISSING
-    return _UNEXPLAINED if local["unexplained"] else _ENTRIES_FINE
+def _books(context: Context, row: int) -> CheckLine:
+    """Lines of the books, and settings, whose state says OK or STOP."""
+    places = (*context.layout.books.values(), context.layout.settings)
+    fine, bad = (
+        "+".join(f'COUNTIF({place.column("state")}, "{word}*")' for place in places) for word in ("OK", "STOP")
+    )
+    values = [str(value) for cells in (context.book_results or {}).values() for value in cells.values()]
+    stops, ready = (sum(value.startswith(word) for value in values) for word in ("STOP", "OK"))
+    return CheckLine(
+        "Books and settings", next(iter(BOOK_SHEETS.values())),
+        Cell(f'IF(${STOP}${row}>0, "{_BAD_BOOKS}", "{_FINE_BOOKS}")', _BAD_BOOKS if stops else _FINE_BOOKS),
+        {
+            IN_USE: Cell(f"${READY}${row}+${STOP}${row}", ready + stops),
+            READY: Cell(fine, ready),
+            STOP: Cell(bad, stops),
+            CHECK: Cell("0", 0),
+        },
+    )  # fmt: skip
 
 
-def _findings(context: Context, ready: int, lines: list[CheckLine]) -> float | str:
-    if context.rows[JOB_GRID].results is None:
-        return 0
-    for word, words in (("STOP", _STOPS), ("CHECK", _CHECKS)):
-        if any(line.value for line in lines if line.label.startswith(f"{word} on ")):
-            return words
-    return _FINDINGS_FINE if ready else _NONE_READY
+def _findings(context: Context, row: int) -> CheckLine:
+    """Jobs calculated and jobs that are OK; all STOP and all CHECK that count."""
+    sheet = _checks(context)
+    assert sheet is not None
+    results = context.rows[JOB_GRID].results
+    totals = {
+        name: 0 if results is None else sum(amount for amount in results[name].map(_number))
+        for name in ("stops", "checks_open")
+    }
+    done, fine = 0, 0
+    if results is not None:
+        done = _counted(context, JOB_GRID)["ready"]
+        fine = int(results["job_status"].eq("OK").sum())
+    words = _STOPS if totals["stops"] else _CHECKS if totals["checks_open"] else _NO_FINDING if done else _NONE_READY
+    return CheckLine(
+        "Findings of the jobs", CHECKS.name,
+        Cell(
+            f'IF(${STOP}${row}>0, "{_STOPS}", IF(${CHECK}${row}>0, "{_CHECKS}", '
+            f'IF(${IN_USE}${row}=0, "{_NONE_READY}", "{_NO_FINDING}")))',
+            words,
+        ),
+        {
+            IN_USE: Cell(f'COUNTIF({context.states(JOB_GRID)}, "ready")', done),
+            READY: Cell(f'COUNTIF({_whole(context, sheet, "job_status")}, "OK")', fine),
+            STOP: Cell(f"SUM({_whole(context, sheet, 'stops')})", totals["stops"]),
+            CHECK: Cell(f"SUM({_whole(context, sheet, 'checks_open')})", totals["checks_open"]),
+        },
+    )  # fmt: skip
+
+
+def _number(value: object) -> float:
+    found = cached(value)
+    return 0 if isinstance(found, str) else found
+
+
+def _checks(context: Context) -> CompiledSheet | None:
+    return next((sheet for sheet in context.sheets if sheet.name == CHECKS.name), None)
+
+
+def _whole(context: Context, sheet: CompiledSheet, name: str) -> str:
+    """All rows of a column of Checks."""
+    at, last = sheet.letter_of(name), context.layout.grids[sheet.grid].last_row
+    return f"{quoted(sheet.name)}!${at}${FIRST_ROW}:${at}${last}"
+
+
+def _without_results(line: CheckLine) -> CheckLine:
+    return CheckLine(
+        line.label, line.sheet, Cell(line.words.formula, 0),
+        {at: Cell(cell.formula, 0) for at, cell in line.counts.items()},
+    )  # fmt: skip
