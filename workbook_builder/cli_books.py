@@ -1,0 +1,55 @@
+"""The commands that read a workbook and write or print something else: results, explain, carry."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from pathlib import Path
+
+from .exits import FINDINGS, FINE, SHOWN, Usage
+
+ENGINE_WORDS = "formulas, ironcalc, libreoffice, gnumeric, or any (the fastest that is installed; default)"
+
+
+def add_commands(commands: argparse._SubParsersAction) -> None:
+    """Adds these commands to the command line."""
+    results = commands.add_parser("results", help="recalculate a workbook and write every result to a file")
+    results.add_argument("book", type=Path)
+    results.add_argument("--out", type=Path, required=True, help="results to write, .csv or .json")
+    results.add_argument("--engine", default="any", help=ENGINE_WORDS)
+    results.set_defaults(work=_results)
+
+
+def engines_of(wanted: str) -> tuple[list[str], list[str]]:
+    """Engines to use and engines that are not there. Raises Usage where none is."""
+    from .harness.verify import chosen_engines
+
+    try:
+        engines, skipped = chosen_engines(wanted)
+    except ValueError as fault:
+        raise Usage(str(fault)) from None
+    if not engines:
+        raise Usage("no recalculation engine is installed: pip install 'workbook_builder[engines]'")
+    return engines, skipped
+
+
+def _results(options: argparse.Namespace) -> int:
+    from .harness.report import as_text
+    from .harness.results import results_of, write
+    from .progress import Progress
+
+    if options.out.suffix.lower() not in (".csv", ".json"):
+        raise Usage(f"{options.out}: results are written as .csv or .json")
+    if options.engine == "all":
+        raise Usage("--engine all: results come from one engine; name it, or leave the option out")
+    engines, _ = engines_of(options.engine)
+    with Progress() as progress:
+        results = results_of(options.book, engine=engines[0], progress=progress)
+        written = write(results, options.out)
+    counts = [f"{len(frame)} {grid}, {len(frame.columns)} columns" for grid, frame in results.frames.items()]
+    print(f"{', '.join(map(str, written))}: {'; '.join(counts if results.has_circuits else counts[:1])}")
+    if results.report.clean:
+        print(f"recalculated by {results.engine}, equal to the reference")
+        return FINE
+    print(as_text(results.report, shown=SHOWN))
+    return FINDINGS
