@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import json
 from pathlib import Path
 
 from .exits import FINDINGS, FINE, SHOWN, Usage
@@ -18,6 +17,14 @@ def add_commands(commands: argparse._SubParsersAction) -> None:
     results.add_argument("--out", type=Path, required=True, help="results to write, .csv or .json")
     results.add_argument("--engine", default="any", help=ENGINE_WORDS)
     results.set_defaults(work=_results)
+
+    carry = commands.add_parser("carry", help="carry the entries of an old workbook into a new one")
+    carry.add_argument("book", type=Path, metavar="old.xlsx")
+    carry.add_argument("--out", type=Path, required=True, help="new workbook to write, .xlsx")
+    carry.add_argument("--rows", type=int, help="rows of the grid of jobs (default: as in the old workbook)")
+    carry.add_argument("--circuit-rows", type=int, help="rows of the list of circuits (default: likewise)")
+    carry.add_argument("--json", type=Path, help="write what became of every value to this file")
+    carry.set_defaults(work=_carry)
 
 
 def engines_of(wanted: str) -> tuple[list[str], list[str]]:
@@ -53,3 +60,22 @@ def _results(options: argparse.Namespace) -> int:
         return FINE
     print(as_text(results.report, shown=SHOWN))
     return FINDINGS
+
+
+def _carry(options: argparse.Namespace) -> int:
+    from .harness.carry import carry
+    from .harness.carry_report import as_json, as_text
+    from .progress import Progress
+    from .writer.on_disk import replace_file
+
+    if options.out.suffix.lower() != ".xlsx":
+        raise Usage(f"{options.out}: the workbook's name must end in .xlsx")
+    with Progress() as progress:
+        carried = carry(
+            options.book, options.out, rows=options.rows, circuit_rows=options.circuit_rows, progress=progress
+        )
+    print(f"{options.out}: {carried.summary}")
+    print(as_text(carried, shown=SHOWN))
+    if options.json:
+        replace_file(options.json, as_json(carried))
+    return FINE if carried.clean else FINDINGS
