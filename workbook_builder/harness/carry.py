@@ -20,6 +20,7 @@ from ..reader.book_jobs import CIRCUITS, JOBS, LOCAL_RULES, read_book
 from ..reader.book_prices import TEXT_UNIT
 from ..reader.faults import Fault, shown
 from ..reader.limits import MOST_CIRCUITS, MOST_JOBS
+from ..reader.safety import open_safely
 from ..reader.salvage import Salvage, salvage
 from ..reference.run import calculate_all
 from ..sheets.compile import compile_book
@@ -71,6 +72,7 @@ def carry(
         raise Usage(f"{out}: the old workbook itself; give the new one another name")
     tell = progress or (lambda _: None)
     tell("reading the old workbook")
+    open_safely(path).close()
     old = salvage(path, known_sheets=sheet_names(), formulas=formula_cells(path))
     jobs = _placed(old, JOBS, rows, "rows")
     circuits = _placed(old, CIRCUITS, circuit_rows, "circuit-rows")

@@ -17,6 +17,7 @@ from ..code_tables.load import load
 from ..code_tables.model import Field
 from .book_jobs import CIRCUITS, JOBS, version_of
 from .book_rules import LOCAL_RULES, local_rules
+from .checks import CIRCUIT_CHECK
 from .entries import END_OF_ROWS, day
 from .faults import BadInput, Fault, shown
 from .grid import NOTHING, Grid
@@ -70,7 +71,8 @@ def _list(book: Book, sheet: str, fields: Sequence[Field], others: Sequence[str]
     """Jobs or circuits, at the places where they stood."""
     names = [STATES[sheet], *(one.name for one in fields)]
     titles = {STATES[sheet]: "State of the row"} | {one.name: one.title for one in fields}
-    grid = salvaged_grid(book, sheet, names, found, titles=titles, others=others)
+    optional = sheet == CIRCUITS and CIRCUIT_CHECK not in book.sheets
+    grid = salvaged_grid(book, sheet, names, found, titles=titles, others=others, optional=optional)
     found.lists[sheet] = pd.DataFrame(columns=names[1:], dtype=object)
     found.rows[sheet] = 0
     if grid is None:

@@ -116,6 +116,10 @@ class Salvage:
     def refuse_at(self, sheet: str, row: int, column: int, of: str, name: str, value: Raw, why: str) -> None:
         self.refused.append(Found(sheet, f"{column_letters(column)}{row}", of, name, value, why))
 
+    def lost(self, sheet: str, why: str) -> None:
+        """Tells of a sheet that cannot be read at all."""
+        self.refused.append(Found(sheet, "", "", "", None, why))
+
     def missing(self, sheet: str, name: str, why: str) -> None:
         """Tells of something that the workbook has not and a new one has."""
         self.defaulted.append(Found(sheet, "", "", name, None, why))
@@ -129,13 +133,15 @@ def salvaged_grid(
     *,
     titles: Mapping[str, str] | None = None,
     others: Sequence[str] = (),
+    optional: bool = False,
 ) -> Grid | None:
     """A sheet with as many of its columns as can be found; None, which is told, where it cannot be read.
 
     A name that is not in the row of names is found by the title of its column,
     or between its neighbours where its cell is blank and no column is missing
     or too many there. Of a name that stands twice the first counts. A sheet
-    that is not there may be one of `others` that has the names.
+    that is not there may be one of `others` that has the names. optional: there
+    may be none, in a workbook of an earlier version.
     """
     taken = found.sheets.values()
     candidates = [sheet] if sheet in book.sheets else [title for title in others if title not in taken]
@@ -157,10 +163,13 @@ def salvaged_grid(
         found.sheets[sheet] = title
         return Grid(found.file, title, rows, mark_row, columns)
     if sheet not in book.sheets:
-        found.missing(sheet, "", "no such sheet; as a new workbook has it")
+        if optional:
+            found.missing(sheet, "", "no such sheet; as a new workbook has it")
+        else:
+            found.lost(sheet, "no such sheet; as a new workbook has it")
         return None
     found.sheets[sheet] = sheet
-    found.missing(sheet, "", "no row of names can be found; as a new workbook has it")
+    found.lost(sheet, "no row of names can be found; as a new workbook has it")
     for row, cells in marked(book, sheet, ())[0].items():
         for column, cell in cells.items():
             if not cell.formula:
