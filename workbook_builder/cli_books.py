@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import shutil
 from pathlib import Path
 
 from .exits import FINDINGS, FINE, SHOWN, Usage
@@ -17,6 +18,12 @@ def add_commands(commands: argparse._SubParsersAction) -> None:
     results.add_argument("--out", type=Path, required=True, help="results to write, .csv or .json")
     results.add_argument("--engine", default="any", help=ENGINE_WORDS)
     results.set_defaults(work=_results)
+
+    explain = commands.add_parser("explain", help="why a job has its results: rules, sections, numbers, formulas")
+    explain.add_argument("book", type=Path)
+    explain.add_argument("job", metavar="JOB_NO")
+    explain.add_argument("field", metavar="FIELD", nargs="?", help="one result; without it the main answers")
+    explain.set_defaults(work=_explain)
 
     carry = commands.add_parser("carry", help="carry the entries of an old workbook into a new one")
     carry.add_argument("book", type=Path, metavar="old.xlsx")
@@ -60,6 +67,19 @@ def _results(options: argparse.Namespace) -> int:
         return FINE
     print(as_text(results.report, shown=SHOWN))
     return FINDINGS
+
+
+def _explain(options: argparse.Namespace) -> int:
+    from .harness.explain import Explained
+    from .harness.explain_text import as_text
+    from .harness.verify import chosen_engines
+    from .progress import Progress
+
+    engines, _ = chosen_engines("any")
+    with Progress() as progress:
+        job = Explained(options.book, options.job, engine=next(iter(engines), None), field=options.field, progress=progress)
+    print(as_text(job, options.field, width=shutil.get_terminal_size(fallback=(100, 24)).columns))
+    return FINE if job.clean else FINDINGS
 
 
 def _carry(options: argparse.Namespace) -> int:

@@ -80,7 +80,7 @@ def test_from_the_previous_release(tmp_path: Path) -> None:
 
     assert code == FINDINGS
     for given, found in ((jobs, new.jobs), (circuits, new.circuits)):
-        pd.testing.assert_frame_equal(given.reset_index(drop=True), found.reset_index(drop=True))
+        pd.testing.assert_frame_equal(given.reset_index(drop=True), found.reset_index(drop=True), check_dtype=False)
     assert new.overrides == {"working_width": 32.0}
     assert new.reasons == {
         "working_width": "Asked for by the inspector in the demo town", "feeder_minimum": "60 A is what we stock",

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import math
-
 import datetime as dt
+import math
 
 from xlsxwriter.utility import xl_cell_to_rowcol
 
