@@ -17,7 +17,7 @@ from ..exits import Usage
 from ..reader.book_jobs import BookInputs, read_book
 from ..reference.run import calculate_all
 from ..sheets.compile import compile_book
-from ..sheets.layout import PARAMETER_COLUMNS, letter
+from ..sheets.layout import PARAMETER_COLUMNS, SETTINGS, letter
 from ..sheets.model import FIRST_ROW, JOB_GRID, JOB_NUMBER, ROW_STATE
 from ..sheets.order import SHEETS
 from .compare import agree
@@ -210,7 +210,9 @@ class Explained:
         if name in self.books.settings:
             setting = self.books.settings[name]
             value = _words(setting.value, setting.unit if setting.unit != "text" else "")
-            return Part(name, value, f"{cell}; {setting.source}")
+            changed = [one for one in self.book.prices.changes if (one.sheet, one.key) == (SETTINGS, name)]
+            built = f", built with {_words(changed[0].built)}" if changed else ""
+            return Part(name, value, f"{cell}{built}; {setting.source}")
         if head == "all":
             return Part(text, "all rows", cell.replace("'", ""))
         return Part(text, "", cell.replace("'", ""))

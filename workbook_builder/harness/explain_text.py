@@ -49,7 +49,7 @@ def _tree(job: Explained, name: str, below: Mapping[str, Sequence[str]], indent:
         if need in below[name]:
             yield from _tree(job, need, below, inner, width)
         else:
-            deeper = "shown once" if need in below else "go on with its name"
+            deeper = "shown once" if need in below else "explain it by its name"
             part = job.short(need)
             yield from _part(Part(part.name, part.value, f"{part.source}, {deeper}"), inner, width)
 
