@@ -15,19 +15,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from . import __version__
+from .cli_books import add_commands, engines_of
+from .exits import BAD_INPUT, FINDINGS, FINE, SHOWN, Usage
 
 if TYPE_CHECKING:
     import pandas as pd
 
-FINE, FINDINGS, BAD_INPUT = 0, 1, 2
 SPARE_ROWS, FEWEST_ROWS, MOST_ROWS = 50, 100, 10000
 SPARE_CIRCUITS, FEWEST_CIRCUITS, MOST_CIRCUITS = 100, 200, 5000
 """A row of circuits looks at all the others, so time grows with the square of them."""
-SHOWN = 20
-
-
-class Usage(Exception):
-    """A request that cannot be carried out, in one line."""
 
 
 def run(arguments: Sequence[str] | None = None) -> int:
@@ -100,6 +96,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_prices(estimate)
     estimate.add_argument("--out", type=Path, required=True, help="results to write, .csv or .json")
     estimate.set_defaults(work=_estimate)
+    add_commands(commands)
     return parser
 
 
@@ -186,16 +183,11 @@ def _lists(
 
 def _verify(options: argparse.Namespace) -> int:
     from .harness.report import as_text
-    from .harness.verify import chosen_engines, verify
+    from .harness.verify import verify
     from .progress import Progress
     from .writer.on_disk import replace_file
 
-    try:
-        engines, skipped = chosen_engines(options.engine)
-    except ValueError as fault:
-        raise Usage(str(fault)) from None
-    if not engines:
-        raise Usage("no recalculation engine is installed: pip install 'workbook_builder[engines]'")
+    engines, skipped = engines_of(options.engine)
     with Progress() as progress:
         report = verify(options.book, engines=engines, skipped=skipped, progress=progress)
     print(as_text(report, shown=SHOWN))
@@ -225,17 +217,9 @@ def _print(options: argparse.Namespace) -> int:
     return FINE if not done.left_out and done.pages == done.pages_expected else FINDINGS
 
 
-def _answers_first(columns: list[str]) -> list[str]:
-    """The job and the results of the contract before the entries and the steps between."""
-    from .code_tables.load import load
-
-    answers = ["job_no", "site", "row_state", *(field for _, field, _, _ in load().result_fields)]
-    first = [name for name in dict.fromkeys(answers) if name in columns]
-    return first + [name for name in columns if name not in first]
-
-
 def _estimate(options: argparse.Namespace) -> int:
     from .code_tables.books import load_books
+    from .harness.results import answers_first
     from .progress import Progress
     from .reader.write_csv import write_results
     from .reference.run import calculate_all
@@ -245,7 +229,7 @@ def _estimate(options: argparse.Namespace) -> int:
         jobs, circuits = _lists(options.jobs, options.circuits, progress)
         progress("calculating")
         results, _ = calculate_all(jobs, circuits, books=books)
-        write_results(results[_answers_first(list(results.columns))], options.out)
+        write_results(results[answers_first(results.columns)], options.out)
     listed = f" with {len(circuits)} circuits" if len(circuits) else ""
     print(f"{options.out}: {len(results)} jobs{listed}, {len(results.columns)} columns")
     return FINE

@@ -18,6 +18,7 @@ import pandas as pd
 import pytest
 
 from workbook_builder import cli
+from workbook_builder.reader.book_jobs import read_book
 from workbook_builder.reader.write_csv import write_results
 from workbook_builder.writer.on_disk import UNFINISHED, replace_file
 
@@ -81,6 +82,25 @@ def test_the_whole_program_killed_at_any_moment(tmp_path: Path, seed: int) -> No
 
     assert out.read_text() == "old" or len(json.loads(out.read_text())) == 20
     assert len(left_over(out.parent, "results.json")) <= 1
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_carrying_killed_at_any_moment(tmp_path: Path, seed: int) -> None:
+    """The old workbook is as it was, and the new one is the one before or whole."""
+    old, out = tmp_path / "old.xlsx", tmp_path / "out" / "new.xlsx"
+    write_zip(old, small_book())
+    out.parent.mkdir()
+    out.write_bytes(b"before")
+    was = old.read_bytes()
+    process = started("-m", "workbook_builder", "carry", old, "--out", out)
+    time.sleep(random.Random(seed).uniform(1.0, 8.0))
+    process.kill()
+    process.wait()
+    process.stdout.close()
+
+    assert old.read_bytes() == was
+    assert out.read_bytes() == b"before" or read_book(out).jobs["job_no"].tolist() == ["J-1"]
+    assert len(left_over(out.parent, "new.xlsx")) <= 1
 
 
 @pytest.mark.parametrize("name", ["replace", "fsync", "chmod"])

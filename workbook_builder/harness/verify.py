@@ -22,7 +22,7 @@ from ..sheets.order import SHEETS
 from ..sheets.pages import page_formulas
 from .book_values import book_values
 from .compare import Comparison, Difference, Expected, compare, compare_cells
-from .engines import ENGINES, available, recalculate
+from .engines import ENGINES, Grid, available, recalculate, value_at
 from .engines.cells import position
 from .formula_cells import MOST_FORMULA_FAULTS, check_count, formula_cells, same_form
 
@@ -92,9 +92,12 @@ def verify(
     engines: Sequence[str],
     skipped: Sequence[str] = (),
     progress: Callable[[str], object] | None = None,
+    found_by: dict[str, dict[str, pd.DataFrame]] | None = None,
 ) -> Report:
-    """Check a workbook. Raises BadInput for a file that cannot be trusted to open,
-    EngineMissing and EngineFailed as `recalculate` does."""
+    """Check a workbook. found_by takes, for each engine, what recalculated_frames gives.
+
+    Raises BadInput for a file that cannot be trusted to open, EngineMissing and
+    EngineFailed as `recalculate` does."""
     tell = progress or (lambda _: None)
     tell("reading the entries")
     book = read_book(path)
@@ -144,6 +147,8 @@ def verify(
             inputs={grid: (place.sheet, place.state) for grid, place in inputs.items()},
         )
         comparison += compare_cells(grids, cells, layout)
+        if found_by is not None:
+            found_by[engine] = _frames(grids, sheets, layout)
         seconds = time.perf_counter() - start
         report.engines.append(EngineReport(engine, available(engine) or "", seconds, comparison))
     return report
@@ -193,12 +198,19 @@ def _kept(
 def recalculated_frames(path: str | PathLike[str], *, engine: str) -> dict[str, pd.DataFrame]:
     """Every calculated column as an engine finds it, by grid, a row for each row of the grid."""
     layout = layout_of(read_book(path))
-    grids = recalculate(path, engine=engine)
+    return _frames(recalculate(path, engine=engine), compile_book(SHEETS, layout), layout)
+
+
+def _frames(
+    grids: Mapping[str, Grid], sheets: Sequence[CompiledSheet], layout: Layout
+) -> dict[str, pd.DataFrame]:
+    """The columns of recalculated sheets by grid; a sheet, row or cell that is not there is blank."""
     columns: dict[str, dict[str, list[object]]] = {grid: {} for grid in layout.grids}
-    for sheet in compile_book(SHEETS, layout):
-        rows = grids[sheet.name][FIRST_ROW - 1 :][: layout.rows_of(sheet.grid)]
-        for number, column in enumerate(sheet.columns, start=1):
-            columns[sheet.grid][column.name] = [row[number] for row in rows]
+    for sheet in sheets:
+        cells = grids.get(sheet.name, [])
+        rows = range(FIRST_ROW, FIRST_ROW + layout.rows_of(sheet.grid))
+        for number, column in enumerate(sheet.columns, start=2):
+            columns[sheet.grid][column.name] = [value_at(cells, row, number) for row in rows]
     return {grid: pd.DataFrame(found, dtype=object) for grid, found in columns.items()}
 
 

@@ -70,7 +70,7 @@ def read_book(path: str | PathLike[str]) -> BookInputs:
     with open_safely(path) as archive:
         book = open_book(archive)
         grids, prices = _sheets(book)
-        version = _version(book)
+        version = version_of(book)
     jobs = read_entries(grids[JOBS], code.job_fields, noun="job", from_1904=book.from_1904)
     faults = jobs.in_order(job_faults(jobs.frame, **_where(jobs)))
     circuits = pd.DataFrame(columns=[field.name for field in code.circuit_fields], dtype=object)
@@ -139,7 +139,7 @@ def _names(fields: Sequence[Field]) -> tuple[list[str], list[str]]:
     return [field.name for field in fields], [field.name for field in fields if field.required]
 
 
-def _version(book: Book) -> str | None:
+def version_of(book: Book) -> str | None:
     if START not in book.sheets:
         return None
     for _, cells in rows_of(book, START):

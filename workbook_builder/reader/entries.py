@@ -119,7 +119,7 @@ def _frame(
             problem = _problem(cell, field)
             if problem and len(faults) <= MOST_FAULTS:
                 faults.append(grid.fault(row, field.name, *problem))
-            values.append(_day(cell.value, from_1904) if field.kind == "date" else cell.value)
+            values.append(day(cell.value, from_1904) if field.kind == "date" else cell.value)
     return pd.DataFrame(columns, index=index, dtype=object), faults
 
 
@@ -141,7 +141,7 @@ def _problem(cell: Cell, field: Field) -> tuple[str, str, str] | None:
     return None
 
 
-def _day(value: object, from_1904: bool) -> object:
+def day(value: object, from_1904: bool) -> object:
     """The date that a number stands for; anything else as it is.
 
     Numbers up to 60 are left alone: spreadsheets do not agree which day they are.

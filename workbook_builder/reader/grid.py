@@ -45,16 +45,7 @@ def read_grid(book: Book, sheet: str, names: Sequence[str], required: Sequence[s
             book.file, None, f"no sheet {sheet}", "a workbook built here, with all its sheets",
             "give the sheet its name back",
         )  # fmt: skip
-    wanted = set(names)
-    rows: dict[int, dict[int, Cell]] = {}
-    mark_row, marks = 0, []
-    for row, cells in rows_of(book, sheet):
-        if not mark_row and len(rows) > ROWS_BEFORE_NAMES:
-            break
-        rows[row] = cells
-        found = [(cell.value, column) for column, cell in cells.items() if cell.value in wanted]
-        if required[0] in dict(found) and len(found) >= max(len(marks), 2):
-            mark_row, marks = row, found
+    rows, mark_row, marks = marked(book, sheet, names, first=required[0])
     if not mark_row:
         raise _refused(
             book.file, sheet, "no row of field names", f"there, with {required[0]} in it",
@@ -82,6 +73,26 @@ def read_grid(book: Book, sheet: str, names: Sequence[str], required: Sequence[s
     if faults:
         raise BadInput(faults)
     return Grid(book.file, sheet, rows, mark_row, columns)
+
+
+def marked(
+    book: Book, sheet: str, names: Sequence[str], *, first: str | None = None
+) -> tuple[dict[int, dict[int, Cell]], int, list[tuple[str, int]]]:
+    """The cells of a sheet, its row of names and the (name, column) found there; row 0 where there is none.
+
+    first: a name that the row must have.
+    """
+    wanted = set(names)
+    rows: dict[int, dict[int, Cell]] = {}
+    mark_row, marks = 0, []
+    for row, cells in rows_of(book, sheet):
+        if not mark_row and len(rows) > ROWS_BEFORE_NAMES:
+            break
+        rows[row] = cells
+        found = [(cell.value, column) for column, cell in cells.items() if cell.value in wanted]
+        if (first is None or first in dict(found)) and len(found) >= max(len(marks), 2):
+            mark_row, marks = row, found
+    return rows, mark_row, marks
 
 
 def _refused(file: str, sheet: str | None, found: str, expected: str, todo: str = "") -> BadInput:

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import json
 import math
+import re
 from datetime import date
 from os import PathLike
 from pathlib import Path
@@ -17,6 +16,10 @@ from .cells import FORMULA_STARTS
 
 _ALSO_FORMULAS = ("\n", "＝", "＋", "－", "＠")
 """A line end and the wide forms of the signs count as formula starts in some programs."""
+_QUOTED = re.compile('[",;\r\n]')
+_STARTS = "".join(re.escape(sign) for sign in (*FORMULA_STARTS, *_ALSO_FORMULAS))
+_RUNS = re.compile(rf"[\s\ufeff\"'\u2018\u2019\u201c\u201d]*[{_STARTS}]")
+"""A sign behind spaces or opening quotes counts, too: some programs take those away."""
 
 Plain = str | float | int | bool | None
 
@@ -38,7 +41,7 @@ def write_results(frame: pd.DataFrame, path: str | PathLike[str]) -> None:
         raise ValueError(f"{path.name}: results are written as .csv or .json")
     names = [str(name) for name in frame.columns]
     rows = [
-        [_plain(value, f"{path.name}, {name}") for name, value in zip(names, row, strict=True)]
+        [plain(value, f"{path.name}, {name}") for name, value in zip(names, row, strict=True)]
         for row in frame.itertuples(index=False, name=None)
     ]
     replace_file(path, _csv(names, rows) if kind == ".csv" else _json(names, rows))
@@ -47,20 +50,27 @@ def write_results(frame: pd.DataFrame, path: str | PathLike[str]) -> None:
 def guarded(text: str) -> str:
     """A text that no spreadsheet runs as a formula.
 
-    >>> guarded("=1+1"), guarded("panel A")
-    ("'=1+1", 'panel A')
+    One apostrophe goes before a text that begins with a sign of FORMULA_STARTS,
+    or with spaces and quotes before one. To get the text back, take the
+    apostrophe off where what is left begins so.
+
+    >>> guarded("=1+1"), guarded("'=1"), guarded("panel A")
+    ("'=1+1", "''=1", 'panel A')
     """
-    return "'" + text if text.startswith(FORMULA_STARTS + _ALSO_FORMULAS) else text
+    return "'" + text if _RUNS.match(text) else text
 
 
 def _csv(names: list[str], rows: list[list[Plain]]) -> bytes:
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(guarded(name) for name in names)
-    for row in rows:
-        writer.writerow(guarded(value) if isinstance(value, str) else value for value in row)
-    text = out.getvalue()
+    text = "".join(",".join(map(_cell, row)) + "\n" for row in (names, *rows))
     return text.encode("utf-8" if text.isascii() else "utf-8-sig")
+
+
+def _cell(value: Plain) -> str:
+    """One cell of CSV; a lone carriage return is quoted too, since readers take it for the end of a row."""
+    if not isinstance(value, str):
+        return "" if value is None else str(value)
+    text = guarded(value)
+    return '"' + text.replace('"', '""') + '"' if _QUOTED.search(text) else text
 
 
 def _json(names: list[str], rows: list[list[Plain]]) -> bytes:
@@ -69,7 +79,8 @@ def _json(names: list[str], rows: list[list[Plain]]) -> bytes:
     return (text + "\n").encode("utf-8")
 
 
-def _plain(value: object, where: str) -> Plain:
+def plain(value: object, where: str) -> Plain:
+    """A value as JSON can hold it, whole numbers without point; ValueError, with `where`, for any other."""
     if value is None or value is pd.NaT or value is pd.NA:
         return None
     if hasattr(value, "item"):

@@ -137,7 +137,7 @@ def write_book(context: Context, sheet: PlainFormulaSheet, name: str) -> int:
     for row in range(place.first_row, place.last_row + 1):
         at = row - place.first_row
         if at < len(given):
-            _write_line(sheet, looks, given[at], row, widths)
+            _write_line(sheet, looks, given[at], row, widths, context.built(name, given[at].key))
         else:
             _write_spare(sheet, looks, row)
     formulas = write_formulas(context, sheet, looks.of)
@@ -280,7 +280,12 @@ class _Looks:
 
 
 def _write_line(
-    sheet: PlainFormulaSheet, looks: _Looks, line: BookLine, row: int, widths: Mapping[str, float]
+    sheet: PlainFormulaSheet,
+    looks: _Looks,
+    line: BookLine,
+    row: int,
+    widths: Mapping[str, float],
+    built_line: BookLine | None,
 ) -> None:
     texts = {
         "key": line.key,
@@ -291,7 +296,7 @@ def _write_line(
         "source": line.source,
     }
     values = texts | {point: getattr(line, point) for point in POINTS}
-    values |= {built: getattr(line, point) for built, point in BUILT.items()}
+    values |= {built: getattr(built_line, point, None) for built, point in BUILT.items()}
     for column, value in values.items():
         write_value(sheet, row - 1, BOOK_COLUMNS.index(column), value, looks.named(column, open_to_type=column in _CITED))
     most = max(lines(text, width=widths[column], size=_SIZE) for column, text in texts.items() if column != "key")

@@ -10,6 +10,7 @@ import pandas as pd
 from xlsxwriter.workbook import Workbook
 
 from .. import __version__
+from ..code_tables.books import BookLine, Books
 from ..code_tables.load import CodeTables
 from ..sheets.books import book_formulas
 from ..sheets.directory import DIRECTORY
@@ -62,6 +63,7 @@ class Context:
     reasons: Mapping[str, str] = field(default_factory=dict)
     verified: str = ""
     book_results: Mapping[str, Mapping[str, object]] | None = None
+    built_books: Books | None = None
 
     @property
     def code(self) -> CodeTables:
@@ -78,6 +80,11 @@ class Context:
             grid for grid, place in self.layout.grids.items()
             if any(sheet.name == place.home for sheet in self.sheets)
         )  # fmt: skip
+
+    def built(self, book: str, key: str) -> BookLine | None:
+        """The line of a book that the columns `when built` show; None for one that was added."""
+        books = self.built_books or self.code.books
+        return next((line for line in books.lines[book] if line.key.casefold() == key.casefold()), None)
 
     @property
     def has_prices(self) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 
 from xlsxwriter.utility import xl_cell_to_rowcol
 
@@ -35,7 +36,7 @@ def write_quotation(context: Context, sheet: PlainFormulaSheet) -> int:
     settings = context.code.books.settings
     values |= {"A3": settings["company_name"].value, "C3": settings["company_licence"].value}
     days = float(settings["valid_days"].value)
-    values["A8"] = f"This offer holds for {int(days + 0.5)} days from the date."
+    values["A8"] = "" if math.isnan(days) else f"This offer holds for {int(days + 0.5)} days from the date."
     shown = [values[line.cell] for line in page.scope_lines() if values[line.cell] != ""]
     so_far = 0
     for place, line in enumerate(page.scope_lines()):

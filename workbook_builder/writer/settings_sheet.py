@@ -77,9 +77,10 @@ def _write_setting(
     context: Context, sheet: PlainFormulaSheet, setting: Setting, row: int, firsts: set[str]
 ) -> None:
     is_text = setting.unit == TEXT_UNIT
+    built = (context.built_books or context.code.books).settings[setting.name]
     values = {
         "name": setting.name, "meaning": setting.meaning, "unit": UNIT_WORDS.get(setting.unit, setting.unit),
-        "value": setting.value, "source": setting.source, "built_value": setting.value,
+        "value": setting.value, "source": setting.source, "built_value": built.value,
     }  # fmt: skip
     for column, value in values.items():
         properties = {"border": 1, "border_color": INPUT_LINE if column in _TYPED else LINE}

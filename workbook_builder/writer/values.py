@@ -78,14 +78,14 @@ def write_entry(
         return
     if isinstance(value, str) and len(value) > LONGEST_TEXT:
         raise ValueError(f"row {row + 1}, {field.name}: {len(value)} characters, a cell takes {LONGEST_TEXT}")
+    if isinstance(value, bool):
+        sheet.write_boolean(row, at, value, look)
+        return
     if field.kind == "date":
         _write_date(sheet, row, at, value, look)
         return
-    if field.kind != "number" and not field.numeric:
-        sheet.write_string(row, at, plain(value), look)
-        return
-    if isinstance(value, str):
-        sheet.write_string(row, at, value, look)
+    if not isinstance(value, int | float):
+        sheet.write_string(row, at, str(value), look)
         return
     sheet.write_number(row, at, float(value), look)
 
@@ -101,9 +101,11 @@ def _write_date(sheet: PlainFormulaSheet, row: int, at: int, value: Any, look: F
 
 
 def write_value(sheet: PlainFormulaSheet, row: int, at: int, value: Any, look: Format) -> None:
-    """A number as number, anything else as text, nothing as an empty cell."""
+    """A number as number, a truth value as such, anything else as text, nothing as an empty cell."""
     if is_blank(value):
         sheet.write_blank(row, at, None, look)
+    elif isinstance(value, bool):
+        sheet.write_boolean(row, at, value, look)
     elif isinstance(value, int | float):
         sheet.write_number(row, at, value, look)
     else:

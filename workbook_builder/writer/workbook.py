@@ -10,8 +10,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pandas as pd
+from xlsxwriter.utility import xl_cell_to_rowcol
 from xlsxwriter.workbook import Workbook
 
+from ..code_tables.books import Books
 from ..code_tables.model import Field
 from ..sheets.directory import DIRECTORY
 from ..sheets.estimate_page import ESTIMATE
@@ -50,6 +52,7 @@ from .sheet_class import PlainFormulaSheet
 from .start import write_start
 from .styles import ACCENT, BASE_SIZE, FONT, Formats
 from .tables_sheet import write_tables
+from .values import write_value
 
 Progress = Callable[[str], object]
 """Called with a line of text as each step begins."""
@@ -97,6 +100,8 @@ def write_workbook(
     reasons: Mapping[str, str] | None = None,
     verified: str = "",
     book_results: Mapping[str, Mapping[str, object]] | None = None,
+    built_books: Books | None = None,
+    as_typed: Mapping[str, Mapping[str, object]] | None = None,
     progress: Progress | None = None,
 ) -> Summary:
     """Write the workbook of these jobs; the same input gives the same bytes.
@@ -105,8 +110,10 @@ def write_workbook(
     and input as used, both in row order; results are kept in the file as the
     last results of the formulas (0 everywhere where results is None). circuits
     and circuit_results are the same for the list of circuits, and book_results,
-    by sheet and cell, for the formulas on the books. built_on is a
-    date such as 2026-03-01. overrides and the reasons for them go into Local
+    by sheet and cell, for the formulas on the books. The columns `when built` of
+    the books show built_books, or the books themselves. as_typed has, by sheet
+    and cell, entries that stand there instead of what the books and overrides
+    have. built_on is a date such as 2026-03-01. overrides and the reasons for them go into Local
     rules; verified is the line on Start that says when and with which engine
     the workbook was last proved.
 
@@ -132,9 +139,10 @@ def write_workbook(
     book.set_size(1600, 1000)
     context = Context(
         book, Formats(book), layout, tuple(sheets), rows, built_on,
-        dict(overrides or {}), dict(reasons or {}), verified, book_results,
+        dict(overrides or {}), dict(reasons or {}), verified, book_results, built_books,
     )  # fmt: skip
     formulas = _write_sheets(context, progress)
+    _put_as_typed(context, as_typed or {})
     if progress:
         progress("packing the file")
     book.close()
@@ -197,6 +205,15 @@ def _write_sheets(context: Context, progress: Progress | None) -> int:
         formulas += _write_sheet(context, sheet, name, grids.get(name)) or 0
     made[START].activate()
     return formulas
+
+
+def _put_as_typed(context: Context, cells: Mapping[str, Mapping[str, object]]) -> None:
+    """Entries in the place of what was written there, in the same look."""
+    for name, values in cells.items():
+        sheet = context.book.get_worksheet_by_name(name)
+        for cell, value in values.items():
+            row, column = xl_cell_to_rowcol(cell)
+            write_value(sheet, row, column, value, sheet.table[row][column].format)
 
 
 def _write_sheet(
