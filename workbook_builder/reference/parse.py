@@ -139,7 +139,9 @@ def _words(field: Field, column: pd.Series | None, rows: int) -> Parsed:
     if column is None:
         return Parsed(Choice(field.choices, np.full(rows, BLANK, np.int8)), np.ones(rows, bool), None)
     plain = _plain_numbers(column)
-    if plain is not None:
+    if isinstance(column.dtype, pd.CategoricalDtype):
+        places, cells = column.cat.codes.to_numpy(), list(column.cat.categories)
+    elif plain is not None:
         places, found = pd.factorize(plain)
         cells = list(found)
     elif _all_text(_cells(column)):
