@@ -158,9 +158,10 @@ def wrong_byte(name: str, byte: int, line: int) -> BadInput:
     return unusable(name, f"the byte 0x{byte:02X}", "text in UTF-8", _SAVE_AS, line)
 
 
-def long_line(name: str, length: int, line: int) -> BadInput:
-    """A line that is longer than any list has."""
-    return unusable(name, f"a line of {length:,} characters", f"at most {LONGEST_LINE:,}", _SAVE_AS, line)
+def long_line(name: str, line: int, length: int | None = None) -> BadInput:
+    """A line that is longer than any list has; its length where it is known."""
+    long = f"over {LONGEST_LINE:,}" if length is None else f"{length:,}"
+    return unusable(name, f"a line of {long} characters", f"at most {LONGEST_LINE:,}", _SAVE_AS, line)
 
 
 def _line(data: bytes, at: int) -> int:
@@ -205,7 +206,7 @@ def _lines(text: str, file: str) -> Iterator[str]:
     """Each line with its end."""
     for number, line in enumerate(io.StringIO(text, newline=""), start=1):
         if len(line) > LONGEST_LINE:
-            raise long_line(file, len(line), number)
+            raise long_line(file, number, len(line))
         yield line
 
 

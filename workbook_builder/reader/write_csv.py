@@ -1,4 +1,4 @@
-"""Writes a frame of results as CSV or JSON: the whole file or none of it."""
+"""Writes columns of results as CSV or JSON, in pieces or whole."""
 
 from __future__ import annotations
 
@@ -6,17 +6,21 @@ import csv
 import io
 import json
 import math
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from os import PathLike
 from pathlib import Path
 
+import numpy as np
 import pandas as pd
 
+from ..reference.choice import Choice
 from ..writer.on_disk import replace_file
 from .cells import FORMULA_STARTS
 
 _ALSO_FORMULAS = ("\n", "＝", "＋", "－", "＠")
 """A line end and the wide forms of the signs count as formula starts in some programs."""
+BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 
 Plain = str | float | int | bool | None
 
@@ -36,12 +40,12 @@ def write_results(frame: pd.DataFrame, path: str | PathLike[str]) -> None:
     kind = path.suffix.lower()
     if kind not in (".csv", ".json"):
         raise ValueError(f"{path.name}: results are written as .csv or .json")
-    names = [str(name) for name in frame.columns]
-    rows = [
-        [_plain(value, f"{path.name}, {name}") for name, value in zip(names, row, strict=True)]
-        for row in frame.itertuples(index=False, name=None)
-    ]
-    replace_file(path, _csv(names, rows) if kind == ".csv" else _json(names, rows))
+    columns = {str(name): frame[name].to_numpy() for name in frame.columns}
+    if kind == ".csv":
+        text = csv_head(list(columns)) + csv_rows(columns, file=path.name)
+        replace_file(path, text.encode("utf-8" if text.isascii() else "utf-8-sig"))
+    else:
+        replace_file(path, JSON_HEAD + json_rows(columns, file=path.name).encode() + JSON_END)
 
 
 def guarded(text: str) -> str:
@@ -53,20 +57,53 @@ def guarded(text: str) -> str:
     return "'" + text if text.startswith(FORMULA_STARTS + _ALSO_FORMULAS) else text
 
 
-def _csv(names: list[str], rows: list[list[Plain]]) -> bytes:
+def csv_head(names: Iterable[str]) -> str:
+    """The line of the names."""
+    return _lines([[guarded(name) for name in names]])
+
+
+def csv_rows(columns: Mapping[str, np.ndarray | Choice], *, file: str) -> str:
+    """A line for each row. file: name of the file in messages."""
+    cells = [_cells(column, f"{file}, {name}", guard=True) for name, column in columns.items()]
+    return _lines(zip(*cells, strict=True))
+
+
+def _lines(rows: Iterable[Sequence[Plain]]) -> str:
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(guarded(name) for name in names)
-    for row in rows:
-        writer.writerow(guarded(value) if isinstance(value, str) else value for value in row)
-    text = out.getvalue()
-    return text.encode("utf-8" if text.isascii() else "utf-8-sig")
+    csv.writer(out, lineterminator="\n").writerows(rows)
+    return out.getvalue()
 
 
-def _json(names: list[str], rows: list[list[Plain]]) -> bytes:
-    records = [dict(zip(names, row, strict=True)) for row in rows]
-    text = json.dumps(records, ensure_ascii=False, allow_nan=False, indent=1)
-    return (text + "\n").encode("utf-8")
+JSON_HEAD, JSON_BETWEEN, JSON_END = b"[", b",", b"\n]\n"
+
+
+def json_rows(columns: Mapping[str, np.ndarray | Choice], *, file: str) -> str:
+    """A record for each row, between the head, commas and the end."""
+    cells = [_cells(column, f"{file}, {name}", guard=False) for name, column in columns.items()]
+    records = [dict(zip(columns, row, strict=True)) for row in zip(*cells, strict=True)]
+    return json.dumps(records, ensure_ascii=False, allow_nan=False, indent=1)[1:-2]
+
+
+def _cells(column: np.ndarray | Choice, where: str, *, guard: bool) -> list[Plain]:
+    """A column as plain values. guard: as CSV has texts."""
+    if isinstance(column, Choice):
+        words = [guarded(word) if guard else word for word in column.words]
+        return np.array([*words, "invalid", ""], dtype=object)[column.codes].tolist()
+    if column.dtype == np.float64:
+        return _numbers(column, where)
+    values = [_plain(value, where) for value in column.tolist()]
+    return [guarded(value) if isinstance(value, str) else value for value in values] if guard else values
+
+
+def _numbers(column: np.ndarray, where: str) -> list[Plain]:
+    if np.isinf(column).any():
+        raise ValueError(f"{where}: the number is not finite")
+    blank = np.isnan(column)
+    whole = (column == np.floor(column)) & (np.abs(column) < 1e15)
+    values = column.astype(object)
+    values[whole] = column[whole].astype(np.int64).astype(object)
+    values[blank] = None
+    return values.tolist()
 
 
 def _plain(value: object, where: str) -> Plain:

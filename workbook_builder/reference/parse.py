@@ -204,7 +204,11 @@ def _dates(column: pd.Series | None, rows: int) -> Parsed:
     if column is None:
         return Parsed(np.full(rows, np.nan), np.ones(rows, bool), None)
     values = _plain_numbers(column)
-    if values is None:
+    if column.dtype.kind == "M":
+        days = column.to_numpy(dtype="datetime64[us]") - np.datetime64(DAY_ZERO, "us")
+        values = np.where(np.isnat(days), np.nan, days / np.timedelta64(1, "D"))
+        blank = np.isnan(values)
+    elif values is None:
         cells = _cells(column)
         blank = _blank_cells(cells)
         days = (np.nan if empty else _serial(cell) for cell, empty in zip(cells, blank, strict=True))
