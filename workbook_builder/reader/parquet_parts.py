@@ -88,9 +88,10 @@ class ParquetPart:
             return days, [self._fault(place, one, days[place].date(), complaint) for place in early.tolist()]
         if not pa.types.is_dictionary(column.type):
             column = column.cast(pa.string()).dictionary_encode()
-        places = pc.fill_null(column.indices, -1).cast(pa.int64()).to_numpy()
+        if column.indices.type != pa.int32():
+            column = column.cast(pa.dictionary(pa.int32(), column.type.value_type))
+        places = pc.fill_null(column.indices, -1).to_numpy()
         texts = column.dictionary.cast(pa.string()).to_pylist()
-        places = np.where(np.array([text is None for text in texts] + [True])[places], -1, places)
         values, complaints = typed([text or "" for text in texts], places, one)
         faults = []
         if complaints:

@@ -91,7 +91,8 @@ def _parquet_file(path: Path, kinds: Mapping[str, str]) -> Iterator[Callable[[by
     pa = needed("pyarrow", "a Parquet file")
     parquet = needed("pyarrow.parquet", "a Parquet file")
     with replacing(path) as file:
-        writer = parquet.ParquetWriter(file, _schema(kinds))
+        words = [name for name, kind in kinds.items() if kind == WORDS]
+        writer = parquet.ParquetWriter(file, _schema(kinds), use_dictionary=words)
         try:
 
             def add(content: bytes) -> None:
