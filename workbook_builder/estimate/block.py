@@ -10,6 +10,7 @@ import numpy as np
 import pandas as pd
 
 from ..code_tables.books import Books
+from ..code_tables.load import load
 from ..reader.checks import circuit_faults, job_faults
 from ..reader.faults import Fault
 from ..reader.parts import Part, Rows, as_plain
@@ -105,7 +106,7 @@ def _refused(rows: Rows, work: Work, state: np.ndarray | None = None) -> Done:
 
 
 def _refused_circuits(circuits: pd.DataFrame, jobs: Rows, work: Work) -> Done:
-    plain = as_plain(circuits)
+    plain = as_plain(circuits, [field.name for field in load().circuit_fields])
     faults = circuit_faults(plain, jobs=jobs.frame, file=work.circuits)
     faulty = len({fault.row for fault in faults})
     return Done(len(jobs.frame), marks_of(jobs.frame["job_no"]), faults=tuple(faults), faulty=faulty)

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 import numpy as np
 import pandas as pd
 
+from ..code_tables.load import load
 from ..reader.checks import circuit_faults
 from ..reader.faults import Fault
 from ..reader.parts import as_plain
@@ -34,7 +35,7 @@ class CircuitList:
 
     def left(self) -> list[Fault]:
         """A fault for each circuit whose job never came."""
-        rest = as_plain(self.frame[~self._taken])
+        rest = as_plain(self.frame[~self._taken], [field.name for field in load().circuit_fields])
         if rest.empty:
             return []
         names = {name for name in rest.columns if name != "job_no"}

@@ -67,8 +67,7 @@ class ParquetPart:
     def plain(self) -> Rows:
         rows = self.read()
         names = [one.name for one in self.fields]
-        frame = as_plain(rows.frame).reindex(columns=names)
-        return Rows(frame.where(frame.notna(), None), rows.faults, frozenset(names) - set(rows.frame.columns))
+        return Rows(as_plain(rows.frame, names), rows.faults, frozenset(names) - set(rows.frame.columns))
 
     def _column(self, column: pa.Array, one: Field) -> tuple[pd.Series, list[Fault]]:
         import pyarrow as pa

@@ -105,9 +105,12 @@ def typed(
     return pd.Series(pd.Categorical.from_codes(codes, categories=pd.Index(words, dtype=object))), complaints
 
 
-def as_plain(frame: pd.DataFrame) -> pd.DataFrame:
-    """The frame with objects for values, None for blanks and dates without times."""
-    columns = {}
+def as_plain(frame: pd.DataFrame, names: Sequence[str] = ()) -> pd.DataFrame:
+    """The frame with objects for values, None for blanks and dates without times.
+
+    names: columns that it gets, blank where it has them not; without them its own.
+    """
+    columns: dict[str, object] = dict.fromkeys(names)
     for name, column in frame.items():
         if column.dtype.kind == "M":
             column = column.dt.date
