@@ -32,11 +32,12 @@ def run(arguments: Sequence[str] | None = None) -> int:
     from .code_tables.books import BookError
     from .harness.engines import EngineFailed, EngineMissing, NotAWorkbook
     from .harness.print_jobs import CannotPrint
+    from .reader.arrow import ExtraMissing
     from .reader.faults import BadInput
 
     try:
         return options.work(options)
-    except (BadInput, BookError, CannotPrint, NotAWorkbook, EngineMissing, Usage) as fault:
+    except (BadInput, BookError, CannotPrint, NotAWorkbook, EngineMissing, ExtraMissing, Usage) as fault:
         print(fault, file=sys.stderr)
         return BAD_INPUT
     except EngineFailed as fault:
@@ -91,10 +92,20 @@ def _parser() -> argparse.ArgumentParser:
     printed.set_defaults(work=_print)
 
     estimate = commands.add_parser("estimate", help="results of a list of jobs, without a workbook")
-    estimate.add_argument("jobs", type=Path)
-    estimate.add_argument("--circuits", type=Path, help="circuits.csv of these jobs")
+    estimate.add_argument("jobs", type=Path, help="list of jobs, .csv or .parquet, of any length")
+    estimate.add_argument("--circuits", type=Path, help="circuits of these jobs, .csv or .parquet")
     _add_prices(estimate)
-    estimate.add_argument("--out", type=Path, required=True, help="results to write, .csv or .json")
+    estimate.add_argument("--out", type=Path, required=True, help="results to write, .csv, .json or .parquet")
+    estimate.add_argument(
+        "--columns",
+        choices=("answers", "all"),
+        default="answers",
+        help="answers: the job and its results (default); all: every calculated column and every entry as used",
+    )
+    estimate.add_argument("--workers", type=int, help="processes that calculate (default: one a core, at most 8)")
+    estimate.add_argument(
+        "--cluster", metavar="ADDRESS", help="Dask workers to calculate on: tcp://HOST:PORT of a scheduler, or local"
+    )
     estimate.set_defaults(work=_estimate)
     add_commands(commands)
     return parser
@@ -219,17 +230,31 @@ def _print(options: argparse.Namespace) -> int:
 
 def _estimate(options: argparse.Namespace) -> int:
     from .code_tables.books import load_books
-    from .harness.results import answers_first
+    from .estimate.cluster import on_cluster
+    from .estimate.run import estimate
+    from .estimate.where import Lost, here, workers_of
     from .progress import Progress
-    from .reader.write_csv import write_results
-    from .reference.run import calculate_all
+    from .reader.result_files import FORMS
 
-    books = load_books(options.prices)
-    with Progress() as progress:
-        jobs, circuits = _lists(options.jobs, options.circuits, progress)
-        progress("calculating")
-        results, _ = calculate_all(jobs, circuits, books=books)
-        write_results(results[answers_first(results.columns)], options.out)
-    listed = f" with {len(circuits)} circuits" if len(circuits) else ""
-    print(f"{options.out}: {len(results)} jobs{listed}, {len(results.columns)} columns")
+    if options.out.suffix.lower() not in FORMS:
+        raise Usage(f"{options.out}: the name of the results must end in {', '.join(FORMS)}")
+    if options.workers is not None and options.workers < 1:
+        raise Usage(f"--workers {options.workers}: at least 1")
+    workers = workers_of(options.workers)
+    try:
+        with Progress() as progress:
+            done = estimate(
+                options.jobs,
+                options.out,
+                circuits=options.circuits,
+                books=load_books(options.prices),
+                columns=options.columns,
+                where=on_cluster(options.cluster, workers) if options.cluster else here(workers),
+                progress=progress,
+            )
+    except Lost as fault:
+        print(fault, file=sys.stderr)
+        return FINDINGS
+    listed = f" with {done.circuits} circuits" if done.circuits else ""
+    print(f"{options.out}: {done.jobs} jobs{listed}, {done.columns} columns")
     return FINE

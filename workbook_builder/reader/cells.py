@@ -31,6 +31,8 @@ _THOUSANDS = re.compile(r"-?[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]*)?")
 _DECIMAL_COMMA = re.compile(r"-?[0-9]*,[0-9]+")
 _POINTS_AND_COMMA = re.compile(r"-?[0-9]{1,3}(?:\.[0-9]{3})+,[0-9]+")
 _WITH_WORDS = re.compile(rf"(?:[$€£] ?)?({_NUMBER.pattern}) ?([^\W\d_].*|%|°.*|\"|')?")
+_PLAIN = re.compile(r"[A-Za-z0-9](?:[ -~]{0,198}[!-~])?")
+"""A text of which nothing can be said."""
 _ISO_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _FIRST_DATE = date(1900, 1, 1)
 _TRUTH = ("true", "false")
@@ -85,6 +87,8 @@ def is_error_value(text: str) -> bool:
 
 
 def _text_complaint(text: str, field: Field) -> Complaint | None:
+    if _PLAIN.fullmatch(text):
+        return None
     if is_error_value(text):
         return Complaint(
             field.expected,

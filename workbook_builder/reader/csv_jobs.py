@@ -28,7 +28,7 @@ def read_jobs(path: str | PathLike[str]) -> pd.DataFrame:
         table.fault(
             None, None, "no row under the header", "a list of one job or more", "add a row for each job"
         )
-    frame, refused = _frame(table, fields)
+    frame, refused = frame_of_table(table, fields)
     table.faults += refused
     table.faults += job_faults(
         frame,
@@ -49,7 +49,7 @@ def read_circuits(path: str | PathLike[str], *, jobs: pd.DataFrame) -> pd.DataFr
     """
     fields = load().circuit_fields
     table = read_table(path, fields)
-    frame, refused = _frame(table, fields)
+    frame, refused = frame_of_table(table, fields)
     table.faults += refused
     table.faults += circuit_faults(
         frame,
@@ -64,7 +64,7 @@ def read_circuits(path: str | PathLike[str], *, jobs: pd.DataFrame) -> pd.DataFr
     return frame
 
 
-def _frame(table: CsvTable, fields: Sequence[Field]) -> tuple[pd.DataFrame, list[Fault]]:
+def frame_of_table(table: CsvTable, fields: Sequence[Field]) -> tuple[pd.DataFrame, list[Fault]]:
     """Values by row and field, and a fault for each cell that has no value to give.
 
     Such a cell keeps its text, so that it counts as wrong and not as blank.

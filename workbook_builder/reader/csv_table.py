@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from os import PathLike
@@ -57,20 +57,33 @@ def read_table(path: str | PathLike[str], fields: Sequence[Field]) -> CsvTable:
     """
     path = Path(path)
     table = CsvTable(path.name)
-    records = _records(_text(path), table)
+    records = read_records(_text(path), table)
     if not records:
-        raise _unusable(table.file, "no text", A_TABLE, "begin it with a row of field names")
+        raise unusable(table.file, "no text", A_TABLE, "begin it with a row of field names")
     header_line, header = records[0]
-    width = _width(header, [cells for _, cells in records[1:]])
+    width = width_of(header, [cells for _, cells in records[1:]])
     if width > MOST_COLUMNS:
-        raise _unusable(
+        raise unusable(
             table.file, f"{width:,} columns", f"a table of at most {MOST_COLUMNS}", "delete the others",
             header_line,
         )  # fmt: skip
     names = [trimmed(cell) for cell in header[:width]]
-    _check_separator(table.file, names, header_line)
-    _check_header(table, names, header_line, fields)
-    for line, cells in records[1:]:
+    check_separator(table.file, names, header_line)
+    check_header(table, names, header_line, fields)
+    keep_rows(table, records[1:], names, fields)
+    table.columns = names
+    return table
+
+
+def keep_rows(
+    table: CsvTable, records: Iterable[tuple[int, list[str]]], names: Sequence[str], fields: Sequence[Field]
+) -> None:
+    """Put records with anything in them among the rows, or among the faults where their length is wrong.
+
+    BadInput where there are too many faults to tell.
+    """
+    width = len(names)
+    for line, cells in records:
         if not any(trimmed(cell) for cell in cells):
             continue
         if len(table.faults) > MOST_FAULTS:
@@ -86,40 +99,22 @@ def read_table(path: str | PathLike[str], fields: Sequence[Field]) -> CsvTable:
             )  # fmt: skip
             continue
         table.rows[line] = dict(zip(names, cells, strict=True))
-    table.columns = names
-    return table
 
 
-def _unusable(file: str, found: str, expected: str, todo: str, row: int | None = None) -> BadInput:
+def unusable(file: str, found: str, expected: str, todo: str, row: int | None = None) -> BadInput:
     return BadInput([Fault(file, None, row, None, None, found, expected, todo)])
 
 
 def _text(path: Path) -> str:
-    if path.is_dir():
-        raise _unusable(str(path), "a folder", "a CSV file", "give the path of the file in it")
-    try:
-        with path.open("rb") as file:
-            data = file.read(LARGEST_FILE + 1)
-    except FileNotFoundError:
-        raise _unusable(str(path), "no such file", "a CSV file", "check the path") from None
-    except (OSError, ValueError) as fault:
-        raise _unusable(str(path), f"no readable file ({fault})", "a CSV file", "check the path") from None
+    data = read_start(path, LARGEST_FILE + 1)
     name = path.name
-    if not data:
-        raise _unusable(name, "an empty file", A_TABLE, "begin it with a row of field names")
     if len(data) > LARGEST_FILE:
-        raise _unusable(name, f"over {LARGEST_FILE:,} bytes", A_TABLE, "split it into several files")
-    if data.startswith(_WORKBOOKS):
-        raise _unusable(name, "a workbook or archive", A_TABLE, f"open it and {_SAVE_AS}")
-    if data.startswith(_UTF16):
-        raise _unusable(name, "text in UTF-16", "text in UTF-8", _SAVE_AS)
+        raise unusable(name, f"over {LARGEST_FILE:,} bytes", A_TABLE, "split it into several files")
+    check_start(name, data)
     if (at := data.find(0)) >= 0:
-        raise _unusable(
-            name, "a NUL byte", "text in UTF-8", f"the file is damaged or no text; {_SAVE_AS}",
-            _line(data, at),
-        )  # fmt: skip
+        raise nul_byte(name, _line(data, at))
     if (lines := _line(data, len(data)) - 1) > MOST_LINES:
-        raise _unusable(
+        raise unusable(
             name, f"{lines:,} lines", f"a table of at most {MOST_LINES:,}", "delete empty lines, or split it"
         )
     try:
@@ -127,9 +122,46 @@ def _text(path: Path) -> str:
     except UnicodeDecodeError as fault:
         # The decoder counts from after the byte-order mark.
         at = fault.start + (3 if data.startswith(b"\xef\xbb\xbf") else 0)
-        raise _unusable(
-            name, f"the byte 0x{data[at]:02X}", "text in UTF-8", _SAVE_AS, _line(data, at)
-        ) from None
+        raise wrong_byte(name, data[at], _line(data, at)) from None
+
+
+def read_start(path: Path, size: int) -> bytes:
+    """So many bytes of a file, or all it has. BadInput where it cannot be read."""
+    if path.is_dir():
+        raise unusable(str(path), "a folder", "a CSV file", "give the path of the file in it")
+    try:
+        with path.open("rb") as file:
+            return file.read(size)
+    except FileNotFoundError:
+        raise unusable(str(path), "no such file", "a CSV file", "check the path") from None
+    except (OSError, ValueError) as fault:
+        raise unusable(str(path), f"no readable file ({fault})", "a CSV file", "check the path") from None
+
+
+def check_start(name: str, data: bytes) -> None:
+    """BadInput where a file that begins so is empty or no text."""
+    if not data:
+        raise unusable(name, "an empty file", A_TABLE, "begin it with a row of field names")
+    if data.startswith(_WORKBOOKS):
+        raise unusable(name, "a workbook or archive", A_TABLE, f"open it and {_SAVE_AS}")
+    if data.startswith(_UTF16):
+        raise unusable(name, "text in UTF-16", "text in UTF-8", _SAVE_AS)
+
+
+def nul_byte(name: str, line: int) -> BadInput:
+    """A NUL byte on a line."""
+    return unusable(name, "a NUL byte", "text in UTF-8", f"the file is damaged or no text; {_SAVE_AS}", line)
+
+
+def wrong_byte(name: str, byte: int, line: int) -> BadInput:
+    """A byte on a line that is not UTF-8."""
+    return unusable(name, f"the byte 0x{byte:02X}", "text in UTF-8", _SAVE_AS, line)
+
+
+def long_line(name: str, line: int, length: int | None = None) -> BadInput:
+    """A line that is longer than any list has; its length where it is known."""
+    long = f"over {LONGEST_LINE:,}" if length is None else f"{length:,}"
+    return unusable(name, f"a line of {long} characters", f"at most {LONGEST_LINE:,}", _SAVE_AS, line)
 
 
 def _line(data: bytes, at: int) -> int:
@@ -138,11 +170,14 @@ def _line(data: bytes, at: int) -> int:
     return ends + 1
 
 
-def _records(text: str, table: CsvTable) -> list[tuple[int, list[str]]]:
-    """(line on which it starts, cells) of every record that is not an empty line."""
+def read_records(text: str, table: CsvTable, *, first: int = 1) -> list[tuple[int, list[str]]]:
+    """(line on which it starts, cells) of every record that is not an empty line.
+
+    first: number of the first line. The faults of the quotation marks go to the table.
+    """
     lines = csv.reader(_lines(text, table.file), strict=True)
     records: list[tuple[int, list[str]]] = []
-    start = 1
+    start = first
     while True:
         try:
             cells = next(lines)
@@ -150,7 +185,7 @@ def _records(text: str, table: CsvTable) -> list[tuple[int, list[str]]]:
             return records
         except csv.Error as fault:
             if "field limit" in str(fault):
-                raise _unusable(
+                raise unusable(
                     table.file, f"an entry of over {LONGEST_CELL:,} characters", A_TABLE,
                     "shorten it, or close its quotation mark", start,
                 ) from None  # fmt: skip
@@ -159,31 +194,29 @@ def _records(text: str, table: CsvTable) -> list[tuple[int, list[str]]]:
                 "text without quotation marks, or wholly inside a pair of them",
                 "double each quotation mark inside such a text; rows from here on were not read",
             )  # fmt: skip
-            if not records:
+            if not records and first == 1:
                 raise BadInput(table.faults) from None
             return records
         if cells:
             records.append((start, cells))
-        start = lines.line_num + 1
+        start = first + lines.line_num
 
 
 def _lines(text: str, file: str) -> Iterator[str]:
     """Each line with its end."""
     for number, line in enumerate(io.StringIO(text, newline=""), start=1):
         if len(line) > LONGEST_LINE:
-            raise _unusable(
-                file, f"a line of {len(line):,} characters", f"at most {LONGEST_LINE:,}", _SAVE_AS, number
-            )
+            raise long_line(file, number, len(line))
         yield line
 
 
-def _width(header: Sequence[str], rows: Sequence[Sequence[str]]) -> int:
+def width_of(header: Sequence[str], rows: Sequence[Sequence[str]]) -> int:
     """Columns of the table without those at the right that have no name and no value."""
     most = len(header)
-    return max([1, _filled(header), *(_filled(cells[:most]) for cells in rows)])
+    return max([1, filled(header), *(filled(cells[:most]) for cells in rows)])
 
 
-def _filled(cells: Sequence[str]) -> int:
+def filled(cells: Sequence[str]) -> int:
     """How many cells there are up to the last one that is not blank."""
     for place in range(len(cells), 0, -1):
         if trimmed(cells[place - 1]):
@@ -191,17 +224,17 @@ def _filled(cells: Sequence[str]) -> int:
     return 0
 
 
-def _check_separator(file: str, names: Sequence[str], line: int) -> None:
+def check_separator(file: str, names: Sequence[str], line: int) -> None:
     first = names[0]
     for mark, word in ((";", "semicolons"), ("\t", "tabs"), ("|", "bars")):
         if len(names) == 1 and mark in first or first.casefold() == f"sep={mark}":
-            raise _unusable(
+            raise unusable(
                 file, f"columns separated by {word}", "separated by commas",
                 f"{_SAVE_AS} with a comma as the list separator, and decimal points", line,
             )  # fmt: skip
 
 
-def _check_header(
+def check_header(
     table: CsvTable, names: Sequence[str], line: int, fields: Sequence[Field]
 ) -> None:
     known = [field.name for field in fields]

@@ -1,16 +1,19 @@
-"""Writes a frame of results as CSV or JSON: the whole file or none of it."""
+"""Writes columns of results as CSV or JSON, in pieces or whole."""
 
 from __future__ import annotations
 
 import json
 import math
 import re
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from os import PathLike
 from pathlib import Path
 
+import numpy as np
 import pandas as pd
 
+from ..reference.choice import Choice
 from ..writer.on_disk import replace_file
 from .cells import FORMULA_STARTS
 
@@ -20,6 +23,7 @@ _QUOTED = re.compile('[",;\r\n]')
 _STARTS = "".join(re.escape(sign) for sign in (*FORMULA_STARTS, *_ALSO_FORMULAS))
 _RUNS = re.compile(rf"[\s\ufeff\"'\u2018\u2019\u201c\u201d]*[{_STARTS}]")
 """A sign behind spaces or opening quotes counts, too: some programs take those away."""
+BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 
 Plain = str | float | int | bool | None
 
@@ -39,12 +43,12 @@ def write_results(frame: pd.DataFrame, path: str | PathLike[str]) -> None:
     kind = path.suffix.lower()
     if kind not in (".csv", ".json"):
         raise ValueError(f"{path.name}: results are written as .csv or .json")
-    names = [str(name) for name in frame.columns]
-    rows = [
-        [plain(value, f"{path.name}, {name}") for name, value in zip(names, row, strict=True)]
-        for row in frame.itertuples(index=False, name=None)
-    ]
-    replace_file(path, _csv(names, rows) if kind == ".csv" else _json(names, rows))
+    columns = {str(name): frame[name].to_numpy() for name in frame.columns}
+    if kind == ".csv":
+        text = csv_head(list(columns)) + csv_rows(columns, file=path.name)
+        replace_file(path, text.encode("utf-8" if text.isascii() else "utf-8-sig"))
+    else:
+        replace_file(path, JSON_HEAD + json_rows(columns, file=path.name).encode() + JSON_END)
 
 
 def guarded(text: str) -> str:
@@ -60,9 +64,15 @@ def guarded(text: str) -> str:
     return "'" + text if _RUNS.match(text) else text
 
 
-def _csv(names: list[str], rows: list[list[Plain]]) -> bytes:
-    text = "".join(",".join(map(_cell, row)) + "\n" for row in (names, *rows))
-    return text.encode("utf-8" if text.isascii() else "utf-8-sig")
+def csv_head(names: Iterable[str]) -> str:
+    """The line of the names."""
+    return ",".join(_cell(name) for name in names) + "\n"
+
+
+def csv_rows(columns: Mapping[str, np.ndarray | Choice], *, file: str) -> str:
+    """A line for each row. file: name of the file in messages."""
+    cells = [_cells(column, f"{file}, {name}", _cell) for name, column in columns.items()]
+    return "".join(",".join(row) + "\n" for row in zip(*cells, strict=True))
 
 
 def _cell(value: Plain) -> str:
@@ -73,10 +83,37 @@ def _cell(value: Plain) -> str:
     return '"' + text.replace('"', '""') + '"' if _QUOTED.search(text) else text
 
 
-def _json(names: list[str], rows: list[list[Plain]]) -> bytes:
-    records = [dict(zip(names, row, strict=True)) for row in rows]
-    text = json.dumps(records, ensure_ascii=False, allow_nan=False, indent=1)
-    return (text + "\n").encode("utf-8")
+JSON_HEAD, JSON_BETWEEN, JSON_END = b"[", b",", b"\n]\n"
+
+
+def json_rows(columns: Mapping[str, np.ndarray | Choice], *, file: str) -> str:
+    """A record for each row, between the head, commas and the end."""
+    cells = [_cells(column, f"{file}, {name}") for name, column in columns.items()]
+    records = [dict(zip(columns, row, strict=True)) for row in zip(*cells, strict=True)]
+    return json.dumps(records, ensure_ascii=False, allow_nan=False, indent=1)[1:-2]
+
+
+def _cells(
+    column: np.ndarray | Choice, where: str, shown: Callable[[Plain], object] = lambda value: value
+) -> list[object]:
+    """A column as plain values, each as it is shown."""
+    if isinstance(column, Choice):
+        words = [shown(word) for word in (*column.words, "invalid", "")]
+        return np.array(words, dtype=object)[column.codes].tolist()
+    if column.dtype == np.float64:
+        return [shown(value) for value in _numbers(column, where)]
+    return [shown(plain(value, where)) for value in column.tolist()]
+
+
+def _numbers(column: np.ndarray, where: str) -> list[Plain]:
+    if np.isinf(column).any():
+        raise ValueError(f"{where}: the number is not finite")
+    blank = np.isnan(column)
+    whole = (column == np.floor(column)) & (np.abs(column) < 1e15)
+    values = column.astype(object)
+    values[whole] = column[whole].astype(np.int64).astype(object)
+    values[blank] = None
+    return values.tolist()
 
 
 def plain(value: object, where: str) -> Plain:

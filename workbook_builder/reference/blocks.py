@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
@@ -15,7 +15,7 @@ from workbook_builder.reference import inputs
 from workbook_builder.reference.by_job import ByJob
 from workbook_builder.reference.choice import Choice, spell
 from workbook_builder.reference.inputs import Entries
-from workbook_builder.reference.plan import YES_NO, is_of_circuits, is_of_entries, plan
+from workbook_builder.reference.plan import YES_NO, Step, is_of_circuits, is_of_entries, plan
 from workbook_builder.reference.registry import Registered, Source
 from workbook_builder.reference.rounding import rounded
 
@@ -61,16 +61,20 @@ class Circuits:
         return slice(int(start), int(stop))
 
 
-def open_results(rows: int, *, of_circuits: bool) -> dict[str, np.ndarray]:
+def open_results(
+    rows: int, *, of_circuits: bool, only: Collection[str] | None = None
+) -> dict[str, np.ndarray]:
     """Result columns to be filled: numbers as float64, sentences as texts, the others as codes.
 
-    Those of circuits begin blank; those of jobs are blanked block by block.
+    All of them, or only those named. Those of circuits begin blank; those of jobs are blanked block by block.
     """
     made = plan()
     kinds = dict.fromkeys(made.words, np.int8) | dict.fromkeys(made.sentences, object)
     opened = {}
     for one in load().rules.values():
         if is_of_circuits(one) != of_circuits or is_of_entries(one):
+            continue
+        if only is not None and one.name not in only:
             continue
         kind = kinds.get(one.name, np.float64)
         opened[one.name] = (
@@ -92,29 +96,51 @@ def calculate_blocks(jobs: Jobs, circuits: Circuits, *, size: int) -> None:
             task.result()
 
 
+def calculate_steps(jobs: Jobs, circuits: Circuits, steps: Sequence[Step]) -> dict[str, object]:
+    """Computes these rules for the ready rows, all in one block.
+
+    Results go where there is a column for them. What no step needs any more
+    is dropped; the values that are left come back by name, a row for each
+    ready job.
+    """
+    return _Block(jobs, circuits, slice(0, jobs.entries.rows)).calculate_steps(steps)
+
+
 def calculate_together(jobs: Jobs) -> None:
     """Computes the rules that look at all jobs at once, after the others, for the ready rows."""
     rows = slice(None) if jobs.ready.all() else np.flatnonzero(jobs.ready)
-    values: dict[str, object] = {}
 
     def value(source: str) -> object:
-        if source in values:
-            return values[source]
         if source in jobs.entries.used:
             return plain(_part(jobs.entries.used[source], rows))
         return jobs.parameters[source] if source in jobs.parameters else jobs.results[source][rows]
 
+    for one, found in together(value):
+        jobs.results[one.name][:] = plan().blank_of(one.name)
+        _write(one, found, jobs.results[one.name], rows)
+
+
+def together(value: Callable[[str], object]) -> Iterator[tuple[Rule, object]]:
+    """The rules that look at all jobs at once with their results, numbers rounded.
+
+    value: finds what they need of the other rules, the entries and the settings.
+    """
+    values: dict[str, object] = {}
     for one, how in plan().together:
+        given = {
+            name: values[source] if source in values else value(source) for name, source in how.inputs.items()
+        }
         with np.errstate(invalid="ignore", divide="ignore"):
-            found = how.function(**{name: value(source) for name, source in how.inputs.items()})
-        column = jobs.results[one.name]
-        column[:] = plan().blank_of(one.name)
-        values[one.name] = _write(one, found, column, rows)
+            found = how.function(**given)
+        values[one.name] = rounded(one.kind, found)
+        yield one, values[one.name]
 
 
-def _write(one: Rule, found: object, column: np.ndarray, rows: slice | np.ndarray) -> object:
+def _write(one: Rule, found: object, column: np.ndarray | None, rows: slice | np.ndarray) -> object:
     """Puts a result where it belongs, rounded as its kind asks, and returns it."""
     found = rounded(one.kind, found)
+    if column is None:
+        return found
     column[rows] = spell(found.words, found.codes) if one.name in plan().sentences else found
     return found
 
@@ -155,12 +181,21 @@ class _Block:
     def calculate(self) -> None:
         with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
             for one, how in plan().alone:
-                if is_of_circuits(one):
-                    given = {name: self._for_circuit(source) for name, source in how.inputs.items()}
-                    self._keep(one, how, how.function(**given), circuit=True)
-                else:
-                    given = {name: self._for_job(source) for name, source in how.inputs.items()}
-                    self._keep(one, how, how.function(**given), circuit=False)
+                self._step(one, how)
+
+    def calculate_steps(self, steps: Sequence[Step]) -> dict[str, object]:
+        with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+            for step in steps:
+                self._step(step.rule, step.how)
+                for name in step.done:
+                    del (self._circuits if is_of_circuits(load().rules[name]) else self._jobs)[name]
+        return self._jobs
+
+    def _step(self, one: Rule, how: Registered) -> None:
+        circuit = is_of_circuits(one)
+        look_up = self._for_circuit if circuit else self._for_job
+        given = {name: look_up(source) for name, source in how.inputs.items()}
+        self._keep(one, how, how.function(**given), circuit=circuit)
 
     def _for_job(self, source: Source) -> object:
         """An input of a rule of jobs; beside `by_job`, columns of circuits are known too."""
@@ -180,8 +215,8 @@ class _Block:
 
     def _keep(self, one: Rule, how: Registered, found: object, *, circuit: bool) -> None:
         """Writes a result where it belongs and keeps it for the rules that need it."""
-        column = self._results[circuit][one.name]
-        if self._unready is not None and not circuit:
+        column = self._results[circuit].get(one.name)
+        if self._unready is not None and not circuit and column is not None:
             column[self._unready] = plan().blank_of(one.name)
         found = _write(one, found, column, self._circuit_rows if circuit else self._rows)
         if how.words == YES_NO:

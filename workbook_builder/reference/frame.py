@@ -31,7 +31,7 @@ def frame_of(
     columns: dict[str, np.ndarray] = {}
     for one in rules:
         if is_of_entries(one):
-            columns[one.name] = _column_of_entries(entries, one, known)
+            columns[one.name] = column_of_entries(entries, one, known)
         elif one.name in plan().words:
             columns[one.name] = spell(plan().words[one.name], results[one.name])
         else:
@@ -44,7 +44,7 @@ def frame_of(
     return pd.DataFrame(columns, index=index, copy=False)
 
 
-def _column_of_entries(entries: Entries, one: Rule, known: Mapping[str, np.ndarray]) -> np.ndarray:
+def column_of_entries(entries: Entries, one: Rule, known: Mapping[str, np.ndarray]) -> np.ndarray:
     """A rule about the entries, blank in empty rows."""
     if one.name in known:
         values = known[one.name]

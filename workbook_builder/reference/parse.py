@@ -139,7 +139,9 @@ def _words(field: Field, column: pd.Series | None, rows: int) -> Parsed:
     if column is None:
         return Parsed(Choice(field.choices, np.full(rows, BLANK, np.int8)), np.ones(rows, bool), None)
     plain = _plain_numbers(column)
-    if plain is not None:
+    if isinstance(column.dtype, pd.CategoricalDtype):
+        places, cells = column.cat.codes.to_numpy(), list(column.cat.categories)
+    elif plain is not None:
         places, found = pd.factorize(plain)
         cells = list(found)
     elif _all_text(_cells(column)):
@@ -202,7 +204,11 @@ def _dates(column: pd.Series | None, rows: int) -> Parsed:
     if column is None:
         return Parsed(np.full(rows, np.nan), np.ones(rows, bool), None)
     values = _plain_numbers(column)
-    if values is None:
+    if column.dtype.kind == "M":
+        days = column.to_numpy(dtype="datetime64[us]") - np.datetime64(DAY_ZERO, "us")
+        values = np.where(np.isnat(days), np.nan, days / np.timedelta64(1, "D"))
+        blank = np.isnan(values)
+    elif values is None:
         cells = _cells(column)
         blank = _blank_cells(cells)
         days = (np.nan if empty else _serial(cell) for cell, empty in zip(cells, blank, strict=True))

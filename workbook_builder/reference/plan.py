@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from graphlib import TopologicalSorter
@@ -77,7 +77,7 @@ from workbook_builder.reference.registry import Registered, registered
 YES_NO = ("no", "yes")
 CIRCUIT_SHEET = "Circuit check"
 TOGETHER = ("Actuals", "Houses of the same age")
-_CODED = ("choice", "state", "text", "size")
+CODED = ("choice", "state", "text", "size")
 _ENTRY_BANDS = ("Row", "Cross-checks")
 
 
@@ -106,6 +106,15 @@ class Plan:
         return BLANK if name in self.words else float("nan")
 
 
+@dataclass(frozen=True)
+class Step:
+    """A rule, its function, and the computed columns that no later step of its list needs."""
+
+    rule: Rule
+    how: Registered
+    done: tuple[str, ...]
+
+
 @lru_cache(maxsize=1)
 def plan() -> Plan:
     """What is computed in which order. A circle between rules raises graphlib.CycleError."""
@@ -118,12 +127,44 @@ def plan() -> Plan:
         if rules[name].kind == "size":
             sizes = lookup.trade_sizes() if name == "raceway_size" else lookup.sizes()
             words[name] = ("", *sizes)
-        elif rules[name].kind in _CODED and one.words:
+        elif rules[name].kind in CODED and one.words:
             words[name] = one.words
     sentences = frozenset(name for name in computed if rules[name].kind == "text" and name not in words)
     alone = tuple(one for one in order if not is_of_all_jobs(one[0]))
     together = tuple(one for one in order if is_of_all_jobs(one[0]))
     return Plan(alone, together, words, sentences)
+
+
+@lru_cache(maxsize=8)
+def steps_for(wanted: frozenset[str]) -> tuple[Step, ...]:
+    """The rules that look at one job which these columns come from, each after what it needs.
+
+    Names that are no such rule are passed over.
+    """
+    computed = {one.name: how for one, how in plan().alone}
+    needed = _closure(wanted, computed)
+    last: dict[str, str] = {}
+    for one, how in plan().alone:
+        if one.name in needed:
+            last |= dict.fromkeys((name for name in (*how.needs, one.name) if name in computed), one.name)
+    done: dict[str, list[str]] = {}
+    for name, user in last.items():
+        if name not in wanted:
+            done.setdefault(user, []).append(name)
+    return tuple(
+        Step(one, how, tuple(done.get(one.name, ()))) for one, how in plan().alone if one.name in needed
+    )
+
+
+def _closure(wanted: Iterable[str], computed: Mapping[str, Registered]) -> set[str]:
+    found: set[str] = set()
+    open_ = [name for name in wanted if name in computed]
+    while open_:
+        name = open_.pop()
+        if name not in found:
+            found.add(name)
+            open_ += [need for need in computed[name].needs if need in computed]
+    return found
 
 
 def is_of_circuits(one: Rule) -> bool:

@@ -65,11 +65,11 @@ def calculate_all(
     setting.
     """
     books = with_settings(load().books if books is None else books, overrides or {})
-    parameters = _parameters(overrides or {}, books)
-    entries, state = _job_entries(raw_jobs, parameters)
+    parameters = parameters_in_use(overrides or {}, books)
+    entries, state = job_entries(raw_jobs, parameters)
     if raw_circuits is None:
         raw_circuits = pd.DataFrame(columns=[one.name for one in load().circuit_fields])
-    listed, job_row = _circuit_entries(raw_circuits, entries, state, parameters)
+    listed, job_row = circuit_entries(raw_circuits, entries, state, parameters)
     circuit_state = row_state(listed)
     results = open_results(entries.rows, of_circuits=False)
     jobs = Jobs(entries, state == "ready", parameters, book_values(books), results)
@@ -97,17 +97,17 @@ def calculate_all(
 
 def faults(raw: pd.DataFrame) -> list[Fault]:
     """Every fault of every row that has any entry, in the order of rows and fields."""
-    return find_faults(raw, _job_entries(raw, _parameters({}, load().books))[0])
+    return find_faults(raw, job_entries(raw, parameters_in_use({}, load().books))[0])
 
 
 def faults_circuits(raw_circuits: pd.DataFrame, raw_jobs: pd.DataFrame) -> list[Fault]:
     """Every fault of every circuit that has any entry, in the order of rows and fields."""
-    parameters = _parameters({}, load().books)
-    entries, state = _job_entries(raw_jobs, parameters)
-    return find_faults(raw_circuits, _circuit_entries(raw_circuits, entries, state, parameters)[0])
+    parameters = parameters_in_use({}, load().books)
+    entries, state = job_entries(raw_jobs, parameters)
+    return find_faults(raw_circuits, circuit_entries(raw_circuits, entries, state, parameters)[0])
 
 
-def _job_entries(
+def job_entries(
     raw: pd.DataFrame, parameters: Mapping[str, float | np.ndarray]
 ) -> tuple[Entries, np.ndarray]:
     """The entries of the jobs with their checks, and the state of each row."""
@@ -123,7 +123,7 @@ def _in_edition(value: float | np.ndarray, code_edition: np.ndarray) -> np.ndarr
     return np.append(np.resize(value, len(EDITIONS)), np.nan)[place]
 
 
-def _circuit_entries(
+def circuit_entries(
     raw: pd.DataFrame, jobs: Entries, state: np.ndarray, parameters: Mapping[str, float | np.ndarray]
 ) -> tuple[Entries, np.ndarray]:
     """The entries of the circuits with their checks, and the row of the job of each (first row 1)."""
@@ -142,7 +142,7 @@ def _circuit_entries(
     return entries, job_row
 
 
-def _parameters(overrides: Mapping[str, float | str], books: Books) -> dict[str, float | np.ndarray]:
+def parameters_in_use(overrides: Mapping[str, float | str], books: Books) -> dict[str, float | np.ndarray]:
     """Each parameter as one number, or as four by edition; a size as its position. Each setting."""
     known = load().parameters
     settings = setting_values(books)
