@@ -1,0 +1,65 @@
+"""What the mutants are tried on: jobs with their circuits, and the local rules and books they are calculated with."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import pandas as pd
+
+from workbook_builder.code_tables.books import Books
+from workbook_builder.code_tables.load import load
+from workbook_builder.reference.run import calculate_all
+from workbook_builder.sheets.compile import compile_book
+from workbook_builder.sheets.layout import Layout
+from workbook_builder.sheets.model import CIRCUIT_GRID, JOB_GRID
+from workbook_builder.sheets.order import SHEETS
+
+from .base_book import base_book
+
+BLANK_ROWS = 2
+"""Rows without an entry behind the last one, which must stay blank."""
+
+
+@dataclass(frozen=True)
+class Frame:
+    """Jobs and circuits of object dtype, None for blanks; books None for those of the package."""
+
+    name: str
+    jobs: pd.DataFrame
+    circuits: pd.DataFrame
+    overrides: Mapping[str, float | str] = field(default_factory=dict)
+    books: Books | None = None
+
+    @cached_property
+    def layout(self) -> Layout:
+        code = load() if self.books is None else load().with_books(self.books)
+        return Layout(code, rows=len(self.jobs) + BLANK_ROWS, circuit_rows=len(self.circuits) + BLANK_ROWS)
+
+    @cached_property
+    def entries(self) -> dict[str, pd.DataFrame]:
+        """The entries of each grid with a row for every row of it."""
+        frames = {JOB_GRID: self.jobs, CIRCUIT_GRID: self.circuits}
+        return {
+            grid: frame.reset_index(drop=True).reindex(range(self.layout.rows_of(grid)))
+            for grid, frame in frames.items()
+        }
+
+    @cached_property
+    def results(self) -> dict[str, pd.DataFrame]:
+        """What the reference says of every row of each grid."""
+        jobs, circuits = calculate_all(
+            self.entries[JOB_GRID], self.entries[CIRCUIT_GRID], overrides=self.overrides, books=self.books
+        )
+        return {JOB_GRID: jobs, CIRCUIT_GRID: circuits}
+
+    def book(self) -> bytes:
+        """The workbook with these results as values."""
+        return base_book(
+            self.layout,
+            compile_book(SHEETS, self.layout),
+            entries=self.entries,
+            results=self.results,
+            overrides=self.overrides,
+        )
