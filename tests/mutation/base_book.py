@@ -7,6 +7,7 @@ and books are those of the real workbook.
 
 from __future__ import annotations
 
+import datetime as dt
 import io
 import math
 from collections.abc import Mapping
@@ -26,6 +27,7 @@ from workbook_builder.writer.settings_sheet import write_settings
 from workbook_builder.writer.sheet_class import PlainFormulaSheet
 from workbook_builder.writer.styles import Formats
 from workbook_builder.writer.tables_sheet import write_tables
+from workbook_builder.writer.values import serial
 
 _WRITERS = {
     SETTINGS: write_settings, LINE_PRICES: write_line_prices, LOCAL_RULES: write_local_rules, LISTS: write_lists,
@@ -102,7 +104,7 @@ def _write_column(sheet: Worksheet, at: int, values: pd.Series, *, blank: str | 
                 sheet.write_string(row, at, blank)
         elif isinstance(value, str):
             sheet.write_string(row, at, value)
-        elif isinstance(value, bool):
-            sheet.write_boolean(row, at, value)
+        elif isinstance(value, dt.date):
+            sheet.write_number(row, at, serial(value))
         else:
             sheet.write_number(row, at, float(value))

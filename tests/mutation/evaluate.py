@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import random
-import tempfile
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from pathlib import Path
 
 import ironcalc
 
@@ -38,11 +36,7 @@ class Calculator:
 
     def __init__(self, frame: Frame, sheet: Sheet) -> None:
         self.frame, self.sheet = frame, sheet
-        with tempfile.NamedTemporaryFile(suffix=".xlsx") as file:
-            Path(file.name).write_bytes(frame.book())
-            model = ironcalc.load_from_xlsx(file.name, "en", "UTC", "en")
-        self._start = model.to_bytes()
-        titles = [one["name"] for one in model.get_worksheets_properties()]
+        self._start, titles = frame.model
         self._at = titles.index(sheet.name)
         self._first = len(sheet.columns) + 8
 

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import tempfile
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from pathlib import Path
 
+import ironcalc
 import pandas as pd
 
 from workbook_builder.code_tables.books import Books
@@ -24,13 +27,17 @@ BLANK_ROWS = 2
 
 @dataclass(frozen=True)
 class Frame:
-    """Jobs and circuits of object dtype, None for blanks; books None for those of the package."""
+    """Jobs and circuits of object dtype, None for blanks; books None for those of the package.
+
+    only: the sheets whose formulas it is meant for; none for all.
+    """
 
     name: str
     jobs: pd.DataFrame
     circuits: pd.DataFrame
     overrides: Mapping[str, float | str] = field(default_factory=dict)
     books: Books | None = None
+    only: tuple[str, ...] = ()
 
     @cached_property
     def layout(self) -> Layout:
@@ -54,12 +61,17 @@ class Frame:
         )
         return {JOB_GRID: jobs, CIRCUIT_GRID: circuits}
 
-    def book(self) -> bytes:
-        """The workbook with these results as values."""
-        return base_book(
+    @cached_property
+    def model(self) -> tuple[bytes, list[str]]:
+        """The workbook with these results as values, as the engine keeps it, and the titles of its sheets."""
+        book = base_book(
             self.layout,
             compile_book(SHEETS, self.layout),
             entries=self.entries,
             results=self.results,
             overrides=self.overrides,
         )
+        with tempfile.NamedTemporaryFile(suffix=".xlsx") as file:
+            Path(file.name).write_bytes(book)
+            model = ironcalc.load_from_xlsx(file.name, "en", "UTC", "en")
+        return model.to_bytes(), [one["name"] for one in model.get_worksheets_properties()]
