@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from workbook_builder.code_tables.model import Rule
-from workbook_builder.sheets.compile import PLACES, input_rules
+from workbook_builder.sheets.compile import PLACES, input_rules, tree_faults
 from workbook_builder.sheets.formula import ColumnName, Named, Node, parse, rounded, walk, write
 from workbook_builder.sheets.layout import Layout
 from workbook_builder.sheets.model import JOB_GRID, Column, Sheet
@@ -22,13 +23,14 @@ _LAST_ROW = re.compile(r"\$(\d+)$")
 
 @dataclass(frozen=True)
 class Mutant:
-    """One mistake in one column; cell is its formula with `{row}`, no leading `=`."""
+    """One mistake in one column: the changed tree, and cell, its formula with `{row}`, no leading `=`."""
 
     sheet: str
     column: str
     operator: str
     change: str
     cell: str
+    tree: Node
 
     def __str__(self) -> str:
         return f"{self.sheet}.{self.column}, {self.operator}: {self.change}"
@@ -88,7 +90,44 @@ class SheetFormulas:
         return found
 
     def _mutant(self, column: Column, one: Mutation, cell: str) -> Mutant:
-        return Mutant(self.sheet.name, column.name, one.operator, one.change, cell)
+        return Mutant(self.sheet.name, column.name, one.operator, one.change, cell, one.tree)
+
+    def refused(self, mutant: Mutant) -> list[str]:
+        """Why the compiler would not write this mutant; nothing where it would.
+
+        It looks at units, words, constants and brackets, and for a column that
+        needs itself.
+        """
+        rule, entry = self.rules[mutant.column], mutant.column in self.fields
+        faults = tree_faults(mutant.tree, self.names, rule, is_entry=entry)
+        seen: set[tuple[str, str]] = set()
+        todo = list(self._read_by(mutant.tree, self.sheet))
+        me = (self.sheet.grid, mutant.column)
+        while todo:
+            one = todo.pop()
+            if one not in seen:
+                seen.add(one)
+                todo += self.uses.get(one, ())
+        return [*faults, f"circle: {mutant.column} needs itself"] if me in seen else faults
+
+    def _read_by(self, tree: Node, sheet: Sheet) -> set[tuple[str, str]]:
+        found: set[tuple[str, str]] = set()
+        for node in walk(tree):
+            if isinstance(node, ColumnName | Named) and SHORT not in node.name:
+                text = f"[{node.name}]" if isinstance(node, ColumnName) else f"{{{node.name}}}"
+                found |= self.names.read_by(text, sheet)
+        return found
+
+    @cached_property
+    def uses(self) -> dict[tuple[str, str], set[tuple[str, str]]]:
+        """What each column of the workbook reads."""
+        found = {}
+        for sheet in self.sheets.values():
+            state = (sheet.grid, self.layout.grids[sheet.grid].state)
+            for column in sheet.columns:
+                read = self._read_by(parse(column.formula), sheet)
+                found[sheet.grid, column.name] = read | {state} if column.guarded else read
+        return found
 
     def _rule(self, name: str) -> Rule | None:
         return self.rules.get(plain_name(name))

@@ -67,7 +67,7 @@ def template(node: Node, level: int = 0) -> str:
         case Number(text):
             return text
         case Text(value):
-            return f'"{value}"'
+            return '"' + value.replace('"', '""') + '"'
         case ColumnName(name):
             return f"[{name}]"
         case Named(name):
@@ -164,7 +164,7 @@ def _of_operation(node: Operation, near: Neighbours) -> Iterator[tuple[str, Node
             other = near.choice(left.name, right.value)
             if other is not None:
                 yield "text choice", replace(node, right=Text(other))
-    if operator in _SWAPS:
+    if operator in _SWAPS and not (operator in "*/" and right == Number("1")):
         yield "arithmetic", replace(node, operator=_SWAPS[operator])
     if operator in "+-" and right == Number("1"):
         yield "lost one", left

@@ -21,14 +21,23 @@ Key = tuple[str, str, str]
 
 @dataclass
 class Outcome:
-    """tried: every mutant; alive: keys of those that no frame told apart; wrong: real formulas that failed."""
+    """tried: every mutant; alive: keys of those that nothing told apart; wrong: real formulas that failed.
+
+    refused: keys of those that no job told apart and the compiler would not write.
+    """
 
     tried: list[Mutant] = field(default_factory=list)
+    refused: set[Key] = field(default_factory=set)
     alive: set[Key] = field(default_factory=set)
     wrong: list[str] = field(default_factory=list)
 
     def __add__(self, other: Outcome) -> Outcome:
-        return Outcome(self.tried + other.tried, self.alive | other.alive, self.wrong + other.wrong)
+        return Outcome(
+            self.tried + other.tried,
+            self.refused | other.refused,
+            self.alive | other.alive,
+            self.wrong + other.wrong,
+        )
 
 
 def key_of(mutant: Mutant) -> Key:
@@ -96,4 +105,6 @@ def _try(sheet: Sheet, frames: Sequence[Frame], one_in: int) -> Outcome:
         found = survivors(frame, sheet, left)
         alive = {key_of(one) for one in found.alive}
         wrong += found.wrong
-    return Outcome(tried, alive, wrong)
+    formulas = SheetFormulas(sheet, first.layout)
+    refused = {key_of(one) for one in tried if key_of(one) in alive and formulas.refused(one)}
+    return Outcome(tried, refused, alive - refused, wrong)
