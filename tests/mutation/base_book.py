@@ -34,6 +34,10 @@ _WRITERS = {
 }  # fmt: skip
 
 
+ERROR = "#N/A"
+"""An entry that stands for a cell with an error value."""
+
+
 def base_book(
     layout: Layout,
     sheets: tuple[CompiledSheet, ...],
@@ -99,7 +103,9 @@ def _write_entries(sheet: Worksheet, layout: Layout, grid: str, entries: pd.Data
 def _write_column(sheet: Worksheet, at: int, values: pd.Series, *, blank: str | None) -> None:
     """blank: what a cell without a value holds; a formula never leaves its cell empty."""
     for row, value in enumerate(values.tolist(), start=FIRST_ROW - 1):
-        if value is None or value == "" or (isinstance(value, float) and math.isnan(value)):
+        if value == ERROR and blank is None:
+            sheet.put_formula(row, at, "NA()", None, ERROR)
+        elif value is None or value == "" or (isinstance(value, float) and math.isnan(value)):
             if blank is not None:
                 sheet.write_string(row, at, blank)
         elif isinstance(value, str):

@@ -66,6 +66,10 @@ class Calculator:
 def survivors(frame: Frame, sheet: Sheet, mutants: Sequence[Mutant]) -> Survivors:
     """Tries the mutants of one sheet on one frame, a few rows first."""
     calculator = Calculator(frame, sheet)
+
+    def agrees(found: object, row: int, column: str) -> bool:
+        return agree(found, expected[column][row]) or not frame.is_known(sheet.grid, row, column)
+
     expected = {column.name: frame.results[sheet.grid][column.name].tolist() for column in sheet.columns}
     count = frame.layout.rows_of(sheet.grid)
     order = random.Random(sheet.name).sample(range(count), count)
@@ -76,7 +80,7 @@ def survivors(frame: Frame, sheet: Sheet, mutants: Sequence[Mutant]) -> Survivor
         f"found {found!r}, expected {expected[column.name][row]!r}"
         for column, values in zip(sheet.columns, calculator.values(real, order), strict=True)
         for row, found in zip(order, values, strict=True)
-        if not agree(found, expected[column.name][row])
+        if not agrees(found, row, column.name)
     ]
     alive, done = list(mutants), 0
     for until in (*STAGES, count):
@@ -88,6 +92,6 @@ def survivors(frame: Frame, sheet: Sheet, mutants: Sequence[Mutant]) -> Survivor
         alive = [
             one
             for one, values in zip(alive, calculator.values(cells, rows), strict=True)
-            if all(map(agree, values, (expected[one.column][row] for row in rows)))
+            if all(agrees(found, row, one.column) for row, found in zip(rows, values, strict=True))
         ]
     return Survivors(tuple(alive), tuple(wrong))

@@ -19,10 +19,14 @@ from workbook_builder.sheets.layout import Layout
 from workbook_builder.sheets.model import CIRCUIT_GRID, JOB_GRID
 from workbook_builder.sheets.order import SHEETS
 
-from .base_book import base_book
+from .base_book import ERROR, base_book
 
 BLANK_ROWS = 2
 """Rows without an entry behind the last one, which must stay blank."""
+
+
+LONG_NUMBER = "x" * 21
+"""A job number that is not valid."""
 
 
 @dataclass(frozen=True)
@@ -56,10 +60,37 @@ class Frame:
     @cached_property
     def results(self) -> dict[str, pd.DataFrame]:
         """What the reference says of every row of each grid."""
+        given = {grid: frame.copy() for grid, frame in self.entries.items()}
+        for frame in given.values():
+            frame["job_no"] = [LONG_NUMBER if one == ERROR else one for one in frame["job_no"]]
         jobs, circuits = calculate_all(
-            self.entries[JOB_GRID], self.entries[CIRCUIT_GRID], overrides=self.overrides, books=self.books
+            given[JOB_GRID], given[CIRCUIT_GRID], overrides=self.overrides, books=self.books
         )
-        return {JOB_GRID: jobs, CIRCUIT_GRID: circuits}
+        found = {JOB_GRID: jobs, CIRCUIT_GRID: circuits}
+        for frame in found.values():
+            frame.replace(ERROR, "invalid", inplace=True)
+        return found
+
+    def is_known(self, grid: str, row: int, column: str) -> bool:
+        """Whether the reference says what a cell holds.
+
+        A row with an error value where any text would be valid is known only in
+        its entries: to the reference it is a valid row.
+        """
+        return row not in self._half_known[grid] or column in self._fields[grid]
+
+    @cached_property
+    def _half_known(self) -> dict[str, set[int]]:
+        found: dict[str, set[int]] = {}
+        for grid, place in self.layout.grids.items():
+            texts = [field.name for field in place.fields if field.kind == "text" and field.name != "job_no"]
+            has = (self.entries[grid].reindex(columns=texts) == ERROR).any(axis=1)
+            found[grid] = {row for row, one in enumerate(has) if one}
+        return found
+
+    @cached_property
+    def _fields(self) -> dict[str, set[str]]:
+        return {grid: {field.name for field in place.fields} for grid, place in self.layout.grids.items()}
 
     @cached_property
     def model(self) -> tuple[bytes, list[str]]:

@@ -23,6 +23,7 @@ from workbook_builder.data import shipped
 from workbook_builder.reader.csv_jobs import read_circuits, read_jobs
 from workbook_builder.sheets.layout import CIRCUIT_CHECK, INPUTS
 
+from .base_book import ERROR
 from .frames import Frame
 
 CHOSEN = Path(__file__).parent / "chosen"
@@ -37,7 +38,7 @@ Row = dict[str, object]
 
 def frames() -> tuple[Frame, ...]:
     """Every frame; the first holds entries of every kind and is only for the sheets of entries as used."""
-    return (entry_frame(), job_frame(), rules_frame(), books_frame(broken=False), books_frame(broken=True))
+    return (entry_frame(), error_frame(), job_frame(), rules_frame(), books_frame(broken=False), books_frame(broken=True))
 
 
 @cache
@@ -97,6 +98,7 @@ def entry_frame() -> Frame:
         {name: one for name, one in row.items() if name != "job_no"} | {"job_no": f"kind {place}"}
         for place, row in enumerate(_kinds(CODE.job_fields))
     ]
+    jobs += [one | {"job_no": None} for one in jobs[1:4]]
     jobs += [valid | row for row in _broken_jobs()]
     circuit: Row = {
         "job_no": "valid", "panel": "main", "position": 1.0, "poles": 1.0, "breaker_a": 20.0, "label": "Kitchen",
@@ -118,7 +120,8 @@ def _kinds(fields: tuple[Field, ...]) -> Iterator[Row]:
 def _kinds_of(field: Field) -> list[object]:
     if field.kind == "choice" or field.choices:
         first = field.choices[0]
-        return [*field.choices, None, "*", "?", "none of them", str(first).upper(), f"{first} ", 7.0]
+        numbers = [float(choice) for choice in field.choices if str(choice).isdigit()]
+        return [*field.choices, None, "*", "?", "none of them", str(first).upper(), f"{first} ", 7.0, *numbers[:2]]
     if field.kind == "text":
         return ["some text", 5.0, None, "*", "m1", " "]
     if field.kind == "date":
@@ -154,23 +157,50 @@ def _broken_jobs() -> list[Row]:
         {"code_edition": 2011.0}, {"visit_date": "x"}, {CODE.job_fields[-1].name: "x"},
         {"code_edition": 2011.0, "wall": "paper"}, {"main_spaces_used": 31.0, "wall": "paper"},
         {"main_spaces_used": "x", "two_circuit_spaces": 90.0}, {"oven_kw": "x", "oven_count": 0.0},
+        {"main_spaces_used": "x", "two_circuit_spaces": 9.0}, {"two_circuit_spaces": "x"}, {"other_fixed_neutral_kva": "x"},
+        {"oven_kw": 0.5, "oven_count": None}, {"ev_a": 0.5, "ev_count": None}, {"add_heat_kw": 0.5, "add_heat_zones": None},
+        {"other_fixed_kva": 2.0, "other_fixed_neutral_kva": 0.0, "other_fixed_count": None}, {"egc_wanted": 4.0},
+        {"main_bus_a": 100.0, "load_method": "dwelling optional", "service_a": 60.0}, {"moved_wire": 12.0},
+        {"main_bus_a": 60.0, "load_method": "dwelling optional", "service_a": 100.0},
         {"other_fixed_kva": "x"}, {"ev_a": "x"}, {"service_a": "x"}, {"add_heat_kw": "x"}, {"oven_kw": "x"},
     ]  # fmt: skip
     rows = [fault | {"job_no": f"fault {place}"} for place, fault in enumerate(faults)]
-    numbers = ("x" * 20, "x" * 21, 12.0, None, "twice", "TWICE", " ")
+    numbers = ("x" * 20, "x" * 21, 12.0, "12", None, "twice", "TWICE", " ")
     rows += [{"job_no": number} for number in numbers]
     return [*rows, dict.fromkeys(NAMES["jobs"]) | {"job_no": "alone"}]
 
 
 def _broken_circuits() -> list[Row]:
     return [
-        {"job_no": "nobody"}, {"job_no": None}, {"job_no": "fault 0"}, {"job_no": "VALID"}, {"job_no": "val*"},
+        {"job_no": "nobody"}, {"job_no": None}, {"job_no": "x" * 20}, {"job_no": "x" * 21}, {"job_no": 12.0}, {"job_no": "fault 0"}, {"job_no": "VALID"}, {"job_no": "val*"},
         {"panel": None}, {"panel": None, "label": None}, {"panel": None, "poles": 3.0}, {"poles": 3.0, "wire": "x"},
         {"action": "move"}, {"action": "move", "panel": "added"}, {"action": "new", "panel": "added"},
         {"multiwire_group": "m", "poles": 2.0}, {"multiwire_group": "m"}, {"position": 84.0, "poles": 2.0},
         {"position": 83.0, "poles": 2.0}, {"from_position": 84.0, "poles": 2.0}, {"priority": "x"}, {"position": 0.5},
         {"action": "remove", "panel": "added"}, {"has_neutral": "no"}, {"poles": 2.0, "has_neutral": "yes"},
     ]  # fmt: skip
+
+
+def error_frame() -> Frame:
+    """Cells with error values in every field of a job and of a circuit, and in their job numbers.
+
+    The reference gets a text that is not valid in their place; where any text
+    is valid, the rule says that the entry reads "invalid".
+    """
+    valid = read_jobs(shipped("samples", "jobs.csv")).iloc[0].to_dict() | {"job_no": "valid"}
+    circuit: Row = {"job_no": "valid", "panel": "main", "poles": 1.0, "breaker_a": 20.0, "label": "Kitchen", "action": "keep"}
+    texts = {"site": "House", "estimator": None}
+    jobs = [
+        valid, dict.fromkeys(NAMES["jobs"], ERROR) | {"job_no": "errors"} | texts, valid | {"job_no": ERROR},
+        valid | dict.fromkeys(texts, ERROR) | {"job_no": "texts"},
+    ]  # fmt: skip
+    texts = {"label": "Kitchen", "multiwire_group": None}
+    circuits = [
+        circuit, dict.fromkeys(NAMES["circuits"], ERROR) | {"job_no": "valid"} | texts, circuit | {"job_no": ERROR},
+        circuit | dict.fromkeys(texts, ERROR),
+    ]  # fmt: skip
+    frames = (pd.DataFrame(rows, dtype=object) for rows in (jobs, circuits))
+    return Frame("error cells", _rows(next(frames)), _rows(next(frames), grid="circuits"), only=(INPUTS, CIRCUIT_CHECK))
 
 
 def rules_frame() -> Frame:

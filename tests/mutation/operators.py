@@ -203,4 +203,4 @@ def _of_text(value: str) -> Iterator[tuple[str, Node]]:
     if value in _EDGES:
         yield "comparison", Text(_EDGES[value])
     else:
-        yield "text choice", Text(value + "~")
+        yield "text choice", Text(value + "!")

@@ -15,8 +15,8 @@ from .evaluate import survivors
 from .frames import Frame
 from .mutants import Mutant, SheetFormulas
 
-Key = tuple[str, str, str]
-"""Column, operator, change: what a mutant is, whatever rows its workbook has."""
+Key = tuple[str, str, str, str]
+"""Sheet, column, operator, change: what a mutant is, whatever rows its workbook has."""
 
 
 @dataclass
@@ -41,7 +41,7 @@ class Outcome:
 
 
 def key_of(mutant: Mutant) -> Key:
-    return mutant.column, mutant.operator, mutant.change
+    return mutant.sheet, mutant.column, mutant.operator, mutant.change
 
 
 def in_sample(mutant: Mutant, one_in: int) -> bool:
