@@ -154,11 +154,7 @@ def _column(
             if cell is None:
                 faults.append(f"{where}: {names.why_not(text, sheet.name)}")
             cells[text] = cell or "#NAME?"
-    if field is None:
-        faults += [f"{where}: typed-in constant {text}; make it a parameter" for text in typed_in(tree)]
-        faults += [f"{where}: {text}" for text in _unit_faults(tree, names, rule)]
-        faults += [f"{where}: {text}" for text in _noise_faults(tree)]
-    faults += [f"{where}: {text}" for text in _choice_faults(tree, names) + dialect_faults(tree)]
+    faults += [f"{where}: {text}" for text in tree_faults(tree, names, rule, is_entry=field is not None)]
     plain_copy = isinstance(tree, ColumnName) and "!" in cells.get(f"[{tree.name}]", "")
     if rule.kind in PLACES and field is None:
         tree = rounded(tree, PLACES[rule.kind])
@@ -170,6 +166,15 @@ def _column(
     if longest > LONGEST and max(one.rows for one in names.layout.grids.values()) <= MEASURED_ROWS:
         faults.append(f"{where}: {longest} characters, the most is {LONGEST}")
     return CompiledColumn(column.name, at, cell, rule, plain_copy, field)
+
+
+def tree_faults(tree: Node, names: Names, rule: Rule, *, is_entry: bool) -> list[str]:
+    """What is wrong with a formula whose names are known: constants, units, noise, words, brackets."""
+    faults = _choice_faults(tree, names) + dialect_faults(tree)
+    if is_entry:
+        return faults
+    constants = [f"typed-in constant {text}; make it a parameter" for text in typed_in(tree)]
+    return constants + _unit_faults(tree, names, rule) + _noise_faults(tree) + faults
 
 
 def _unit_faults(tree: Node, names: Names, rule: Rule) -> list[str]:

@@ -1,0 +1,260 @@
+"""The frames of the mutation tests: every kind of entry, jobs chosen for reach, other rules, other books.
+
+`chosen/jobs.csv` and `chosen/circuits.csv` hold the jobs that were found to tell
+mutants apart which the others do not.
+"""
+
+from __future__ import annotations
+
+import csv
+import itertools
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import pandas as pd
+
+from tests.job_frames import random_circuits, random_jobs
+from workbook_builder.code_tables.books import LIMITS, Books
+from workbook_builder.code_tables.load import load
+from workbook_builder.code_tables.model import Field, Parameter
+from workbook_builder.data import shipped
+from workbook_builder.reader.csv_jobs import read_circuits, read_jobs
+from workbook_builder.sheets.layout import CIRCUIT_CHECK, INPUTS
+
+from .base_book import ERROR
+from .frames import Frame
+
+CHOSEN = Path(__file__).parent / "chosen"
+CODE = load()
+NAMES = {
+    "jobs": [field.name for field in CODE.job_fields],
+    "circuits": [field.name for field in CODE.circuit_fields],
+}
+
+Row = dict[str, object]
+
+
+def frames() -> tuple[Frame, ...]:
+    """Every frame; the first holds entries of every kind and is only for the sheets of entries as used."""
+    return (entry_frame(), error_frame(), job_frame(), rules_frame(), books_frame(broken=False), books_frame(broken=True))
+
+
+@cache
+def job_frame() -> Frame:
+    """Samples, generated jobs with few and with many entries, and the chosen ones."""
+    samples = read_jobs(shipped("samples", "jobs.csv"))
+    circuits = read_circuits(shipped("samples", "circuits.csv"), jobs=samples)
+    parts = [samples]
+    for seed, count, blank in ((1, 70, 0.5), (2, 30, 0.2), (3, 30, 0.8)):
+        part = random_jobs(count, seed=seed, faulty=0.03, blank=blank)
+        part["job_no"] = [one and f"S{seed}-{one}" for one in part["job_no"]]
+        parts.append(part)
+    listed = [circuits, random_circuits(parts[1][:25], seed=4, faulty=0.03)]
+    chosen_jobs, chosen_circuits = chosen()
+    return Frame("jobs", _rows(*parts, chosen_jobs), _rows(*listed, chosen_circuits, grid="circuits"))
+
+
+def chosen() -> tuple[pd.DataFrame, pd.DataFrame]:
+    """The jobs and circuits of the folder `chosen`."""
+    return _read(CHOSEN / "jobs.csv", CODE.job_fields), _read(CHOSEN / "circuits.csv", CODE.circuit_fields)
+
+
+def _read(path: Path, fields: tuple[Field, ...]) -> pd.DataFrame:
+    """Rows of a file as they were written: a number where the field takes one, faulty entries kept."""
+    rows = []
+    numeric = {field.name for field in fields if field.kind in ("number", "date") or field.numeric}
+    if path.exists():
+        with path.open(newline="", encoding="utf-8") as file:
+            rows = [
+                {name: _cell(text, name in numeric) for name, text in row.items()} for row in csv.DictReader(file)
+            ]
+    return pd.DataFrame(rows, columns=[field.name for field in fields], dtype=object)
+
+
+def _cell(text: str, numeric: bool) -> object:
+    if text == "":
+        return None
+    if numeric:
+        try:
+            return float(text)
+        except ValueError:
+            return text
+    return text
+
+
+def _rows(*parts: pd.DataFrame, grid: str = "jobs") -> pd.DataFrame:
+    frames = [part.reindex(columns=NAMES[grid]).astype(object) for part in parts if len(part)]
+    whole = pd.concat(frames, ignore_index=True)
+    return whole.where(whole.notna(), None)
+
+
+def entry_frame() -> Frame:
+    """A valid job, and for each kind of entry a job that has it in every field; each cross-check alone."""
+    valid = read_jobs(shipped("samples", "jobs.csv")).iloc[0].to_dict()
+    jobs: list[Row] = [valid | {"job_no": "valid"}]
+    jobs += [
+        {name: one for name, one in row.items() if name != "job_no"} | {"job_no": f"kind {place}"}
+        for place, row in enumerate(_kinds(CODE.job_fields))
+    ]
+    jobs += [one | {"job_no": None} for one in jobs[1:4]]
+    jobs += [valid | row for row in _broken_jobs()]
+    circuit: Row = {
+        "job_no": "valid", "panel": "main", "position": 1.0, "poles": 1.0, "breaker_a": 20.0, "label": "Kitchen",
+        "action": "keep",
+    }  # fmt: skip
+    circuits = [circuit, *({"job_no": "valid"} | row for row in _kinds(CODE.circuit_fields))]
+    circuits += [circuit | row for row in _broken_circuits()]
+    frames = (pd.DataFrame(rows, dtype=object) for rows in (jobs, circuits))
+    return Frame("entries", _rows(next(frames)), _rows(next(frames), grid="circuits"), only=(INPUTS, CIRCUIT_CHECK))
+
+
+def _kinds(fields: tuple[Field, ...]) -> Iterator[Row]:
+    """Rows that hold the first kind of entry in every field, then the second, and so on."""
+    kinds = {field.name: _kinds_of(field) for field in fields if field.name != "job_no"}
+    for values in itertools.zip_longest(*kinds.values()):
+        yield dict(zip(kinds, values, strict=True))
+
+
+def _kinds_of(field: Field) -> list[object]:
+    if field.kind == "choice" or field.choices:
+        first = field.choices[0]
+        numbers = [float(choice) for choice in field.choices if str(choice).isdigit()]
+        return [*field.choices, None, "*", "?", "none of them", str(first).upper(), f"{first} ", 7.0, *numbers[:2]]
+    if field.kind == "text":
+        return ["some text", 5.0, None, "*", "m1", " "]
+    if field.kind == "date":
+        return [46000.0, "2026-01-02", None, 0.0, "x"]
+    low = field.minimum or 0.0
+    high = 1e6 if field.maximum is None else field.maximum
+    return [
+        low, high, low - 1, high + 1, low - 0.001, high + 0.001, low + 0.5, low + 1, high - 1, None, "text", "5", "*",
+        -1e9, 1e12,
+    ]  # fmt: skip
+
+
+def _broken_jobs() -> list[Row]:
+    """One fault a job, and the job numbers that are none or stand twice."""
+    faults: list[Row] = [
+        {"main_spaces_used": 31.0}, {"main_spaces": 40.0, "two_circuit_spaces": 31.0},
+        {"main_spaces_used": 30.0, "two_circuit_spaces": 30.0},
+        {"load_method": "metered peak", "metered_peak_kw": None}, {"load_method": "metered peak", "metered_peak_kw": 0.0},
+        {"load_method": "dwelling optional", "service_a": 60.0}, {"load_method": "dwelling optional", "service_a": 100.0},
+        {"oven_kw": 3.0, "oven_count": 0.0}, {"oven_kw": 3.0, "oven_count": 1.0}, {"oven_kw": 0.0, "oven_count": 0.0},
+        {"other_fixed_kva": 2.0, "other_fixed_count": 0.0}, {"other_fixed_kva": 2.0, "other_fixed_count": 1.0},
+        {"ev_a": 20.0, "ev_count": 0.0}, {"ev_a": 20.0, "ev_count": 1.0},
+        {"other_fixed_kva": 2.0, "other_fixed_neutral_kva": 2.1}, {"other_fixed_kva": 2.0, "other_fixed_neutral_kva": 2.0},
+        {"move_kva": 4.0, "move_neutral_kva": 4.1}, {"move_kva": 4.0, "move_neutral_kva": 4.0},
+        {"move_kva": None, "move_neutral_kva": 0.0}, {"move_kva": None, "move_continuous_kva": 0.0},
+        {"move_kva": None, "move_continuous_kva": 0.1}, {"move_kva": 4.0, "move_continuous_kva": 4.1},
+        {"move_kva": 4.0, "move_continuous_kva": 4.0}, {"move_kva": "x", "move_continuous_kva": 4.0, "move_neutral_kva": 1.0},
+        {"wiring": "NM-B cable", "material": "aluminum"}, {"wiring": "NM-B cable", "material": "copper"},
+        {"wiring": "NM-B cable", "material": "lead"}, {"wiring": "SER cable", "moved_in_raceway": "yes"},
+        {"wiring": "none", "moved_in_raceway": "yes"}, {"wiring": "SER cable", "moved_in_raceway": "no"},
+        {"moved_wire": "x"}, {"run_ft": "x"}, {"trench_ft": 500.0}, {"trench_ft": "x", "run_ft": 20.0},
+        {"market": None}, {"service_a": None, "market": None}, {"market": None, "wall": "paper"},
+        {"code_edition": 2011.0}, {"visit_date": "x"}, {CODE.job_fields[-1].name: "x"},
+        {"code_edition": 2011.0, "wall": "paper"}, {"main_spaces_used": 31.0, "wall": "paper"},
+        {"main_spaces_used": "x", "two_circuit_spaces": 90.0}, {"oven_kw": "x", "oven_count": 0.0},
+        {"main_spaces_used": "x", "two_circuit_spaces": 9.0}, {"two_circuit_spaces": "x"}, {"other_fixed_neutral_kva": "x"},
+        {"oven_kw": 0.5, "oven_count": None}, {"ev_a": 0.5, "ev_count": None}, {"add_heat_kw": 0.5, "add_heat_zones": None},
+        {"other_fixed_kva": 2.0, "other_fixed_neutral_kva": 0.0, "other_fixed_count": None}, {"egc_wanted": 4.0},
+        {"main_bus_a": 100.0, "load_method": "dwelling optional", "service_a": 60.0}, {"moved_wire": 12.0},
+        {"main_bus_a": 60.0, "load_method": "dwelling optional", "service_a": 100.0},
+        {"other_fixed_kva": "x"}, {"ev_a": "x"}, {"service_a": "x"}, {"add_heat_kw": "x"}, {"oven_kw": "x"},
+    ]  # fmt: skip
+    rows = [fault | {"job_no": f"fault {place}"} for place, fault in enumerate(faults)]
+    numbers = ("x" * 20, "x" * 21, 12.0, "12", None, "twice", "TWICE", " ")
+    rows += [{"job_no": number} for number in numbers]
+    return [*rows, dict.fromkeys(NAMES["jobs"]) | {"job_no": "alone"}]
+
+
+def _broken_circuits() -> list[Row]:
+    return [
+        {"job_no": "nobody"}, {"job_no": None}, {"job_no": "x" * 20}, {"job_no": "x" * 21}, {"job_no": 12.0}, {"job_no": "fault 0"}, {"job_no": "VALID"}, {"job_no": "val*"},
+        {"panel": None}, {"panel": None, "label": None}, {"panel": None, "poles": 3.0}, {"poles": 3.0, "wire": "x"},
+        {"action": "move"}, {"action": "move", "panel": "added"}, {"action": "new", "panel": "added"},
+        {"multiwire_group": "m", "poles": 2.0}, {"multiwire_group": "m"}, {"position": 84.0, "poles": 2.0},
+        {"position": 83.0, "poles": 2.0}, {"from_position": 84.0, "poles": 2.0}, {"priority": "x"}, {"position": 0.5},
+        {"action": "remove", "panel": "added"}, {"has_neutral": "no"}, {"poles": 2.0, "has_neutral": "yes"},
+    ]  # fmt: skip
+
+
+def error_frame() -> Frame:
+    """Cells with error values in every field of a job and of a circuit, and in their job numbers.
+
+    The reference gets a text that is not valid in their place; where any text
+    is valid, the rule says that the entry reads "invalid".
+    """
+    valid = read_jobs(shipped("samples", "jobs.csv")).iloc[0].to_dict() | {"job_no": "valid"}
+    circuit: Row = {"job_no": "valid", "panel": "main", "poles": 1.0, "breaker_a": 20.0, "label": "Kitchen", "action": "keep"}
+    texts = {"site": "House", "estimator": None}
+    jobs = [
+        valid, dict.fromkeys(NAMES["jobs"], ERROR) | {"job_no": "errors"} | texts, valid | {"job_no": ERROR},
+        valid | dict.fromkeys(texts, ERROR) | {"job_no": "texts"},
+    ]  # fmt: skip
+    texts = {"label": "Kitchen", "multiwire_group": None}
+    circuits = [
+        circuit, dict.fromkeys(NAMES["circuits"], ERROR) | {"job_no": "valid"} | texts, circuit | {"job_no": ERROR},
+        circuit | dict.fromkeys(texts, ERROR),
+    ]  # fmt: skip
+    frames = (pd.DataFrame(rows, dtype=object) for rows in (jobs, circuits))
+    return Frame("error cells", _rows(next(frames)), _rows(next(frames), grid="circuits"), only=(INPUTS, CIRCUIT_CHECK))
+
+
+def rules_frame() -> Frame:
+    """Generated jobs under local rules that make every parameter another one than its neighbours."""
+    jobs = random_jobs(90, seed=5, blank=0.5)
+    return Frame("other rules", jobs, random_circuits(jobs[:20], seed=6), overrides=other_rules())
+
+
+def other_rules() -> dict[str, float | str]:
+    """Every parameter that may be changed without changing what a unit means, each by an amount of its own."""
+    fixed = {"percent", "va_per_kw", "va_per_kva", "feet_per_kft", "panel_positions"}
+    found: dict[str, float | str] = {}
+    for place, (name, parameter) in enumerate(CODE.parameters.items()):
+        if name not in fixed:
+            found[name] = _other(parameter, place)
+    return found
+
+
+def _other(parameter: Parameter, place: int) -> float | str:
+    value = parameter.values[2023]
+    if parameter.unit == "size":
+        sizes = CODE.tables["raceway_diameter" if parameter.name in ("large_raceway", "raceway_small") else "ampacity"].column
+        order = sizes("trade_size" if parameter.name in ("large_raceway", "raceway_small") else "size")
+        return order[order.index(value) + 1]
+    if parameter.name in _WHOLE:
+        return _WHOLE[parameter.name]
+    return round(value * (1.03 + 0.001 * place), 4)
+
+
+_WHOLE: Mapping[str, float] = {
+    "appliance_count": 3.0, "heat_zones_many": 3.0, "terminal_unmarked": 60.0, "terminal_marked": 75.0,
+    "optional_ev_in_pool": 1.0, "hvac_in_pool_83a": 1.0, "egc_base_uncorrected": 1.0, "surge_feeder": 2.0,
+    "surge_service": 3.0, "emergency_disconnect": 4.0, "gfci_vehicle": 2.0, "gfci_dryer": 3.0, "gfci_range": 4.0,
+    "gfci_outdoor": 5.0, "new_main_spaces": 40.0, "wye_voltage": 208.0, "leg_voltage": 121.0,
+}  # fmt: skip
+"""Parameters that count, switch or stand in a list."""
+
+
+def books_frame(*, broken: bool) -> Frame:
+    """Generated jobs with other settings; where broken, with lines and settings that are out of order."""
+    jobs = random_jobs(40 if broken else 60, seed=7, blank=0.5)
+    return Frame("broken books" if broken else "other books", jobs, random_circuits(jobs[:8], seed=8), books=_books(broken))
+
+
+def _books(broken: bool) -> Books:
+    ours = CODE.books
+    settings = dict(ours.settings)
+    for place, (name, setting) in enumerate(ours.settings.items()):
+        if isinstance(setting.value, int | float):
+            low, high = LIMITS.get(name, (0, float("inf")))
+            changed = round(setting.value * (1.05 + 0.01 * place), 4)
+            settings[name] = replace(setting, value=max(low, min(high, changed)))
+    lines = {
+        book: tuple(replace(line, low=None, high=None) if broken and place % 7 == 3 else line for place, line in enumerate(found))
+        for book, found in ours.lines.items()
+    }
+    return Books(lines, settings)
