@@ -70,9 +70,9 @@ def csv_head(names: Iterable[str]) -> str:
 
 
 def csv_rows(columns: Mapping[str, np.ndarray | Choice], *, file: str) -> str:
-    """A line for each row. file: name of the file in messages."""
+    """A line for each row; a single blank cell is quoted, or its row would be none. file: its name in messages."""
     cells = [_cells(column, f"{file}, {name}", _cell) for name, column in columns.items()]
-    return "".join(",".join(row) + "\n" for row in zip(*cells, strict=True))
+    return "".join((",".join(row) or '""') + "\n" for row in zip(*cells, strict=True))
 
 
 def _cell(value: Plain) -> str:
