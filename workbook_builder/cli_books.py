@@ -83,13 +83,15 @@ def _explain(options: argparse.Namespace) -> int:
 
 
 def _carry(options: argparse.Namespace) -> int:
-    from .harness.carry import carry
+    from .harness.carry import carry, same_file
     from .harness.carry_report import as_json, as_text
     from .progress import Progress
     from .writer.on_disk import replace_file
 
     if options.out.suffix.lower() != ".xlsx":
         raise Usage(f"{options.out}: the workbook's name must end in .xlsx")
+    if options.json and any(same_file(options.json, one) for one in (options.book, options.out)):
+        raise Usage(f"{options.json}: a workbook has that name; give the report another one")
     with Progress() as progress:
         carried = carry(
             options.book, options.out, rows=options.rows, circuit_rows=options.circuit_rows, progress=progress

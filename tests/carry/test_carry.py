@@ -5,14 +5,19 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import re
+import zipfile
+from collections.abc import Iterable
 from datetime import date
 from pathlib import Path
+from xml.sax.saxutils import escape
 
 import pandas as pd
 import pytest
 
 from workbook_builder.cli import BAD_INPUT, FINDINGS, FINE, run
 from workbook_builder.code_tables.load import load
+from workbook_builder.harness.engines.package import contents, open_archive
 from workbook_builder.harness.verify import verify
 from workbook_builder.reader.book_jobs import read_book
 from workbook_builder.reader.csv_jobs import read_circuits, read_jobs
@@ -145,11 +150,6 @@ def test_any_text_goes_unchanged(tmp_path: Path, text: str) -> None:
 
 def _with_texts(path: Path, cells: dict[str, dict[str, object]]) -> None:
     """Texts put into cells as texts, whatever they look like."""
-    import zipfile
-    from xml.sax.saxutils import escape
-
-    from workbook_builder.harness.engines.package import contents, open_archive
-
     with open_archive(path) as archive:
         parts = {name: archive.read(name) for name in archive.namelist()}
         sheets = contents(archive).sheets
@@ -195,9 +195,13 @@ def test_entries_of_the_wrong_kind_are_carried_as_typed(tmp_path: Path) -> None:
     assert code == FINDINGS
     assert not report["refused"] and not report["changed"]
     assert_same(old, tmp_path / "new.xlsx")
-    strip = lambda faults: sorted(str(one).partition(", ")[2] for one in faults)  # noqa: E731
-    assert strip(read_book(tmp_path / "new.xlsx").faults) == strip(read_book(old).faults) == strip(report["not_valid"])
+    assert _without_file(report["not_valid"]) == _without_file(read_book(tmp_path / "new.xlsx").faults)
+    assert _without_file(report["not_valid"]) == _without_file(read_book(old).faults)
     assert len(report["not_valid"]) > 15
+
+
+def _without_file(faults: Iterable[object]) -> list[str]:
+    return sorted(str(one).partition(", ")[2] for one in faults)
 
 
 def test_formulas_and_error_values_among_the_entries(tmp_path: Path) -> None:
@@ -222,11 +226,6 @@ def test_formulas_and_error_values_among_the_entries(tmp_path: Path) -> None:
 
 def _with_cells(path: Path, sheet: str, cells: dict[str, str]) -> None:
     """Cells replaced in the XML; what stands before `">` goes into the tag."""
-    import re
-    import zipfile
-
-    from workbook_builder.harness.engines.package import contents, open_archive
-
     with open_archive(path) as archive:
         parts = {name: archive.read(name) for name in archive.namelist()}
         part = contents(archive).sheets[sheet]
@@ -254,6 +253,19 @@ def test_the_old_workbook_is_never_written(tmp_path: Path, place: str, capsys: p
     assert run(["carry", str(old), "--out", str(old if place == "itself" else out)]) == BAD_INPUT
     assert "the old workbook itself" in capsys.readouterr().err
     assert old.read_bytes() == before
+
+
+@pytest.mark.parametrize("name", ["old.xlsx", "new.xlsx"])
+def test_the_report_does_not_take_the_place_of_a_workbook(
+    tmp_path: Path, name: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    old = small(tmp_path / "old.xlsx")
+    before = old.read_bytes()
+
+    assert run(["carry", str(old), "--out", str(tmp_path / "new.xlsx"), "--json", str(tmp_path / name)]) == BAD_INPUT
+    assert "give the report another one" in capsys.readouterr().err
+    assert old.read_bytes() == before
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["old.xlsx"]
 
 
 def test_rows_as_asked_for(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

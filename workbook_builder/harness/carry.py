@@ -68,7 +68,7 @@ def carry(
     stay where the grid has room for them. Raises Usage where `out` is that very
     file or the rows are too few, BadInput where the workbook cannot be opened.
     """
-    if _same_file(path, out):
+    if same_file(path, out):
         raise Usage(f"{out}: the old workbook itself; give the new one another name")
     tell = progress or (lambda _: None)
     tell("reading the old workbook")
@@ -119,7 +119,8 @@ def sheet_names() -> tuple[str, ...]:
     )  # fmt: skip
 
 
-def _same_file(path: Path, out: Path) -> bool:
+def same_file(path: Path, out: Path) -> bool:
+    """Whether two names are of one file, through links too."""
     if os.path.realpath(path) == os.path.realpath(out):
         return True
     return out.exists() and path.exists() and os.path.samefile(path, out)
