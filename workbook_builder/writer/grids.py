@@ -58,7 +58,7 @@ def write_grid(context: Context, sheet: PlainFormulaSheet, compiled: CompiledShe
     headings = fitted([
         Heading(ROW_NUMBER, ID_BANDS[compiled.grid], "Row", "", "row number",
                 _ROW_WORDS[compiled.grid], "own rule", 7),
-        *(_heading(compiled.grid, column) for column in compiled.columns),
+        *(heading_of(compiled.grid, column) for column in compiled.columns),
     ])  # fmt: skip
     head(context, sheet, compiled.title, compiled.note, note_at=FROZEN_COLUMNS)
     write_headings(context, sheet, headings)
@@ -96,7 +96,8 @@ def role_of(column: CompiledColumn) -> str:
     return "calculated"
 
 
-def _heading(grid: str, column: CompiledColumn) -> Heading:
+def heading_of(grid: str, column: CompiledColumn) -> Heading:
+    """What stands above a calculated column."""
     rule, field = column.rule, column.field
     is_id = column.name in IDS
     least = _FIELD_WIDTHS.get(field.kind, 12) if field else _least_width(rule)

@@ -97,6 +97,7 @@ def write_workbook(
     reasons: Mapping[str, str] | None = None,
     verified: str = "",
     book_results: Mapping[str, Mapping[str, object]] | None = None,
+    leave_blank: Collection[str] = (),
     progress: Progress | None = None,
 ) -> Summary:
     """Write the workbook of these jobs; the same input gives the same bytes.
@@ -108,7 +109,8 @@ def write_workbook(
     by sheet and cell, for the formulas on the books. built_on is a
     date such as 2026-03-01. overrides and the reasons for them go into Local
     rules; verified is the line on Start that says when and with which engine
-    the workbook was last proved.
+    the workbook was last proved. Sheets named in leave_blank stay blank, for
+    those who want to know what stands on the others.
 
     Raises ValueError for more jobs or circuits than rows, a result frame of
     another length, an unknown input field or parameter, a column that stands
@@ -134,7 +136,7 @@ def write_workbook(
         book, Formats(book), layout, tuple(sheets), rows, built_on,
         dict(overrides or {}), dict(reasons or {}), verified, book_results,
     )  # fmt: skip
-    formulas = _write_sheets(context, progress)
+    formulas = _write_sheets(context, leave_blank, progress)
     if progress:
         progress("packing the file")
     book.close()
@@ -180,7 +182,7 @@ def _misfits(grid: str, given: Rows, rows: int, fields: Sequence[Field]) -> list
     return faults
 
 
-def _write_sheets(context: Context, progress: Progress | None) -> int:
+def _write_sheets(context: Context, leave_blank: Collection[str], progress: Progress | None) -> int:
     """Every sheet, first all made so that links lead somewhere. Returns the formulas."""
     made: dict[str, PlainFormulaSheet] = {
         name: context.book.add_worksheet(name, worksheet_class=PlainFormulaSheet)
@@ -192,6 +194,8 @@ def _write_sheets(context: Context, progress: Progress | None) -> int:
         made[name].set_tab_color(TAB_TO_TYPE)
     made[START].set_tab_color(ACCENT)
     for name, sheet in made.items():
+        if name in leave_blank:
+            continue
         if progress:
             progress(f"writing {name}")
         formulas += _write_sheet(context, sheet, name, grids.get(name)) or 0
