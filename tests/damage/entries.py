@@ -17,9 +17,9 @@ _RULE = built().layout.parameter_rows["unit_load"]
 _OVERRIDE, _REASON = here("Local rules", "override", _RULE), here("Local rules", "reason", _RULE)
 
 
-def _entry(name: str, value: object, *, row: int = FIRST, sheet: str = "Jobs", results: str | None = None, as_: str = "") -> Kind:
-    """One wrong entry, told by its cell and field."""
-    place = here(sheet, name, row)
+def _entry(name: str, value: object, *, row: int = SECOND, sheet: str = "Jobs", results: str | None = None, as_: str = "") -> Kind:
+    """One wrong entry, told by its cell and field; of the job that has no circuits, which would be told too."""
+    place = here(sheet, name, FIRST if sheet == "Circuits" else row)
     words = as_ or f"{name} {value!r}"
     return kind(f"entry of {sheet.lower()}: {words}", lambda b: b.put(*place, value),
                 f"entries: {sheet}!{place[1]}, {name}", results=results)  # fmt: skip
@@ -78,7 +78,7 @@ ENTRIES: tuple[Kind, ...] = (
     _entry("move_1pole", 1.5, as_="a part of a whole number"),
     _entry("wiring", "gold", as_="an unknown choice", results=EQUAL),
     _entry("visit_date", "31/12/2025", as_="a date as text"),
-    _entry("visit_date", -5, as_="a date before all days"),
+    _entry("visit_date", "2025-02-30", as_="a day that there is not"),
     _entry("main_spaces_used", 31, as_="more than its other entry allows", results=EQUAL),
     _entry("position", "four", sheet="Circuits", as_="a text for a number", results=EQUAL),
     _entry("panel", "cellar", sheet="Circuits", as_="an unknown choice"),

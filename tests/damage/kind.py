@@ -35,11 +35,10 @@ def said(report: Report) -> set[str]:
         for one in findings:
             place = f"{one.sheet}!{one.cell}" if one.cell else one.sheet
             found.add(f"{part}: {one.kind} {place} {one.column}".rstrip())
-    for line in report.input_faults:
-        place = line.partition(": found ")[0].split(", ")[1:]
-        found.add("entries: " + ", ".join(one for one in place if not one.startswith("row ")))
-    for line in report.unread:
-        found.add("unread: " + ", ".join(line.partition(": found ")[0].split(", ")[1:]))
+    for part, lines in (("entries", report.input_faults), ("unread", report.unread)):
+        for line in lines:
+            place = line.partition(": found ")[0].split(", ")[1:]
+            found.add(f"{part}: " + ", ".join(one for one in place if not one.startswith("row ")))
     found |= {f"rule: {name}" for name in report.overrides}
     found |= {f"price: {one.sheet}!{one.cell}" for one in report.changes}
     return found

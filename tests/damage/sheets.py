@@ -99,6 +99,12 @@ def _job_below_the_calculated_rows(book: Workbook) -> None:
         book.put(*here("Jobs", name, BLANK + 1), value)
 
 
+def _job_row_deleted(book: Workbook) -> None:
+    """The blank row is deleted; every formula follows."""
+    book.drop_row("Jobs", BLANK)
+    _jobs_end(book, END - 1)
+
+
 def _jobs_sorted(book: Workbook) -> None:
     """The two jobs change places; the state beside them looks up its own row."""
     last = len(built().marks("Jobs"))
@@ -122,7 +128,7 @@ def _job_cut_and_pasted(book: Workbook) -> None:
 def _columns_swapped(book: Workbook) -> None:
     """Two columns of Jobs with everything in them; the formulas do not follow."""
     one, other = (built().marks("Jobs")[name] for name in ("house_age", "market"))
-    book.swap_columns("Jobs", one, other, range(4, END))
+    book.swap_columns("Jobs", one, other, range(3, END))
 
 
 def _columns_moved(book: Workbook) -> None:
@@ -144,16 +150,29 @@ def _readers_of_jobs(*names: str) -> set[str]:
     return {f"formulas: shifted Inputs!{at('Inputs', name)}{FIRST}:{at('Inputs', name)}{BLANK} {name}" for name in names}
 
 
-def _solar_moved() -> set[str]:
-    """What a row put between on Solar above its last one leaves behind: who reads that row, and itself."""
-    found = {f"whole: extra Solar!{BLANK}:{BLANK}"}
+def _left_behind(title: str, first: int, down: int) -> set[str]:
+    """Every formula that reads rows of a sheet from `first` on, where these moved and no formula followed.
+
+    Runs of rows with the same fault are one line. down: how far the sheet's own cells moved.
+    """
+    front = f"'{title}'!" if " " in title else f"{title}!"
+    found: set[str] = set()
     for sheet in built().order:
+        columns: dict[tuple[int, str], list[int]] = {}
         for one in built().formulas(sheet):
-            own = re.sub(r"(?:'[^']+'|[A-Za-z]+)!\$?[A-Z]+\$?\d+(?::\$?[A-Z]+\$?\d+)?", "", one.text)
-            reads = own if sheet == "Solar" else " ".join(re.findall(r"Solar!\S+", one.text))
-            if re.search(rf"[A-Z]\$?{BLANK}\b", reads):
-                place = f"{letter(one.column)}{one.row + (sheet == 'Solar')}"
-                found.add(f"formulas: shifted {sheet}!{place} {one.name}".rstrip())
+            others = re.findall(r"((?:'[^']+'|[A-Za-z]+)!)(\$?[A-Z]+\$?\d+(?::\$?[A-Z]+\$?\d+)?)", one.text)
+            read = [cells for start, cells in others if start == front]
+            if sheet == title:
+                read.append(re.sub(r"(?:'[^']+'|[A-Za-z]+)!\$?[A-Z]+\$?\d+(?::\$?[A-Z]+\$?\d+)?", "", one.text))
+            rows = [int(row) for cells in read for row in re.findall(r"\$?[A-Z]+\$?(\d+)", cells)]
+            if any(row >= first for row in rows):
+                own = down if sheet == title and one.row >= first else 0
+                columns.setdefault((one.column, one.name), []).append(one.row + own)
+        for (column, name), rows in columns.items():
+            together = sheet in built().grids and len(rows) > 1
+            for row in rows[:1] if together else rows:
+                place = f"{letter(column)}{row}" + (f":{letter(column)}{rows[-1]}" if together else "")
+                found.add(f"formulas: shifted {sheet}!{place} {name}".rstrip())
     return found
 
 
@@ -177,15 +196,17 @@ SHEETS: tuple[Kind, ...] = (
     kind("mark of an optional input column deleted", lambda b: b.put(*here("Jobs", "site", MARK), None),
          f"whole: missing Jobs!{here('Jobs', 'site', MARK)[1]} site"),
     kind("mark of an input column twice", lambda b: b.put("Jobs", f"{letter(len(built().marks('Jobs')) + 1)}{MARK}", "floor_area_ft2"),
-         f"whole: doubled Jobs!{letter(len(built().marks('Jobs')) + 1)}{MARK} floor_area_ft2", "unread: Jobs!" + f"{letter(len(built().marks('Jobs')) + 1)}{MARK}, row {MARK}, floor_area_ft2"),
+         f"whole: doubled Jobs!{letter(len(built().marks('Jobs')) + 1)}{MARK} floor_area_ft2", "unread: Jobs!" + f"{letter(len(built().marks('Jobs')) + 1)}{MARK}, floor_area_ft2"),
     kind("mark of a result changed", lambda b: b.put("Loads", _LOAD, "light"), f"whole: changed Loads!{_LOAD} lighting_va", results=EQUAL),
     kind("mark of a result deleted", lambda b: b.put("Loads", _LOAD, None), f"whole: missing Loads!{_LOAD} lighting_va"),
     kind("mark of a result twice", lambda b: b.put("Loads", f"ZZ{MARK}", "lighting_va"), f"whole: doubled Loads!ZZ{MARK} lighting_va"),
     kind("row of names of a result sheet deleted", lambda b: b.__setitem__("Solar", b["Solar"].replace(b.row("Solar", MARK), "")), "whole: missing Solar"),
     kind("row of names of Jobs deleted", lambda b: b.__setitem__("Jobs", b["Jobs"].replace(b.row("Jobs", MARK), "")), "whole: missing Jobs", "unread: Jobs"),
     kind("two columns of Jobs swapped, formulas left behind", _columns_swapped, *_readers_of_jobs("house_age", "market"), results=DIFFERENT),
-    kind("row put between on a calculated sheet, formulas left behind", _insert_row("Solar", BLANK), *_solar_moved()),
-    kind("row of a code table deleted", _row_of_table_lost, "whole: missing Load tables"),
+    kind("row put between on a calculated sheet, formulas left behind", _insert_row("Solar", BLANK),
+         f"whole: extra Solar!{BLANK}:{BLANK}", *_left_behind("Solar", BLANK, 1)),
+    kind("row of a code table deleted", _row_of_table_lost, "whole: missing Load tables",
+         *_left_behind("Load tables", _TABLE.first_row + 4, -1)),
     kind("defined name removed", lambda b: b.swap_text(None, '<definedName name="built_by">', '<definedName name="built_bi">'),
          "whole: missing Start defined name built_by"),
     kind("defined name led elsewhere", lambda b: b.swap_text(None, '<definedName name="canary">Start!$C$23', '<definedName name="canary">Start!$C$2'),
@@ -198,5 +219,6 @@ FOLLOWED: tuple[Kind, ...] = (
     kind("columns of Jobs moved, formulas following", _columns_moved, results=EQUAL),
     kind("job typed below the calculated rows", _job_below_the_calculated_rows,
          f"entries: Jobs!{at('Jobs', 'job_no')}{BLANK + 1}, job_no"),
+    kind("row of Jobs deleted", _job_row_deleted, "whole: missing Jobs", results=EQUAL),
     kind("job cut and pasted elsewhere", _job_cut_and_pasted, f"formulas: shifted Jobs!A{FIRST} row_state"),
 )  # fmt: skip

@@ -79,6 +79,10 @@ class Built:
     def books(self) -> Mapping[str, Mapping[str, str]]:
         return book_formulas(self.sheets, self.layout)
 
+    def is_protected(self, sheet: str) -> bool:
+        """Whether a sheet was protected against slips of the hand."""
+        return sheet in self.grids or sheet in BOOK_SHEETS.values() or self.cells.sheets[sheet].is_protected
+
     def marks(self, sheet: str) -> dict[str, int]:
         """The names in the row of marks of a sheet and their columns; none where it has no such row."""
         if sheet in self.grids:

@@ -17,7 +17,7 @@ from .built import WORDS_ONLY, Built, BuiltFormula
 from .file_cells import FileCells, Place, SheetCells
 from .finding import CHANGED, EXTRA, MISSING, OVERWRITTEN, SHIFTED, VALUE, Finding
 from .formula_cells import same_form
-from .formula_form import Form, NoForm, Ref, form_of, led, moved
+from .formula_form import Form, NoForm, Ref, copied, form_of, led, moved
 from .places import Places, SheetPlace
 
 MOST_FINDINGS = 100_000
@@ -48,6 +48,8 @@ class Judgement:
 def judge(file: FileCells, built: Built, places: Places) -> Judgement:
     """Every formula and value of every sheet that is there."""
     lead = places.leads()
+    lasts = {(grid.sheet, grid.last_row) for grid in built.layout.grids.values()}
+    appended = places.leads(lasts)
     moved_sheets = places.moved
     alias = {name: place.title for name, place in places.sheets.items() if name not in file.sheets}
     faults: list[Finding] = []
@@ -55,7 +57,7 @@ def judge(file: FileCells, built: Built, places: Places) -> Judgement:
     for name, place in places.sheets.items():
         if name in WORDS_ONLY or (built.marks(name) and not place.mark_row):
             continue
-        sheet = _Sheet(name, place, file.sheets[place.title], built, lead, moved_sheets, alias)
+        sheet = _Sheet(name, place, file.sheets[place.title], built, (lead, appended), moved_sheets, alias)
         found = list(sheet.formula_faults())
         values, texts = sheet.value_faults()
         faults += runs(name, [*found, *values, *sheet.extra_formulas()])
@@ -74,12 +76,12 @@ class _Sheet:
         place: SheetPlace,
         cells: SheetCells,
         built: Built,
-        lead: Callable[[Ref], Ref],
+        leads: tuple[Callable[[Ref], Ref], ...],
         moved_sheets: tuple[str, ...],
         alias: Mapping[str, str],
     ) -> None:
         self._name, self._place, self._cells, self._built = name, place, cells, built
-        self._lead, self._moved = lead, moved_sheets
+        self._lead, self._leads, self._moved = leads[0], leads, moved_sheets
         self._own_moved = name in moved_sheets
         self._alias = alias
         self._formula_places: set[Place] = set()
@@ -87,18 +89,43 @@ class _Sheet:
 
     def formula_faults(self) -> Iterator[_Fault]:
         place, cells = self._place, self._cells
-        entered = self._name in self._built.entry_sheets
+        if self._name in self._built.entry_sheets:
+            yield from self._state_faults()
+            return
         for one in self._built.formulas(self._name):
             if not place.is_there(one.row, one.column):
                 continue
             at = place.row(one.row), place.column(one.column)
             self._formula_places.add(at)
             there = cells.formulas.get(at)
-            if there is not None and at not in cells.spread and self._is_same(one, there, at):
-                continue
-            if there is None and entered and self._is_blank_row(at[0]):
-                continue
-            yield self._fault(one, there, at)
+            if there is None or at in cells.spread or not self._is_same(one, there):
+                yield self._fault(one, there, at)
+
+    def _state_faults(self) -> Iterator[_Fault]:
+        """The state in front of each row that the input sheet has now; a blank row put in needs none."""
+        place, cells, grid = self._place, self._cells, self._built.layout.grids[self._built.entry_sheets[self._name]]
+        first = next(self._built.formulas(self._name))
+        for row in range(place.mark_row + 1, place.row(grid.end_row)):
+            one = replace(first, row=row, text=copied(first.text, row - first.row - place.down, 0))
+            at = row, place.column(first.column)
+            self._formula_places.add(at)
+            there = cells.formulas.get(at)
+            same = there is not None and at not in cells.spread and self._is_own_row(one, there)
+            if not same and not (there is None and self._is_blank_row(row)):
+                yield self._fault(one, there, at)
+
+    def _is_own_row(self, one: BuiltFormula, there: str) -> bool:
+        """Whether a state looks at its own row, whatever that is now."""
+        sheet, down = self._name, self._place.down
+
+        def lead(ref: Ref) -> Ref:
+            own = replace(ref, sheet=self._place.title, row=ref.row + down, column=self._place.column(ref.column))
+            return own if ref.sheet == sheet else self._lead(ref)
+
+        try:
+            return self._form(there) == led(form_of(one.text, sheet), lead)
+        except NoForm:
+            return False
 
     def _is_blank_row(self, row: int) -> bool:
         """Whether a row of an input sheet, put in by hand, has nothing in its columns at all."""
@@ -107,12 +134,14 @@ class _Sheet:
             for column in self._built.marks(self._name).values()
         )
 
-    def _is_same(self, one: BuiltFormula, there: str, at: Place) -> bool:
+    def _is_same(self, one: BuiltFormula, there: str) -> bool:
+        """Whether a formula is the one that was built; rows added under the last one may be left out of a range."""
         text = one.text
         if not self._own_moved and not any(title in text for title in self._moved) and same_form(there, text):
             return True
         try:
-            return self._form(there) == led(form_of(text, self._name), self._lead)
+            form, built = self._form(there), form_of(text, self._name)
+            return any(form == led(built, lead) for lead in self._leads)
         except NoForm:
             return False
 

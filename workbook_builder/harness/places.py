@@ -7,7 +7,7 @@ grew is not taken for damage, and what is lost is named.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
 from difflib import SequenceMatcher
 
@@ -70,15 +70,19 @@ class Places:
         """Sheets of which something, or the title, is not where it was built."""
         return tuple(name for name, place in self.sheets.items() if place.is_moved or place.title != name)
 
-    def leads(self) -> Callable[[Ref], Ref]:
-        """A function that leads a reference as built to where its target is now."""
+    def leads(self, unmoved: Collection[tuple[str, int]] = ()) -> Callable[[Ref], Ref]:
+        """A function that leads a reference as built to where its target is now.
+
+        unmoved: rows of sheets that are to be taken where they were built.
+        """
         sheets = self.sheets
 
         def lead(ref: Ref) -> Ref:
             place = sheets.get(ref.sheet)
             if place is None:
                 return ref
-            return Ref(place.title, place.row(ref.row), place.column(ref.column), ref.fixed_row, ref.fixed_column)
+            row = ref.row + place.down if (ref.sheet, ref.row) in unmoved else place.row(ref.row)
+            return Ref(place.title, row, place.column(ref.column), ref.fixed_row, ref.fixed_column)
 
         return lead
 
@@ -242,7 +246,8 @@ def _entries(cells: SheetCells, title: str, marks: Mapping[str, int], end_row: i
         if column == at and row > mark_row and isinstance(value, str) and value.casefold().startswith(END_OF_ROWS)
     ]  # fmt: skip
     end = min(ends, default=end_row + down)
-    return SheetPlace(title, rows=_moved({end_row: end}, down), down=down, **parts)
+    rows = {end_row: end, end_row - 1: end - 1}
+    return SheetPlace(title, rows=_moved(rows, down), down=down, **parts)
 
 
 def _rules(cells: SheetCells, title: str, built: Built) -> SheetPlace:

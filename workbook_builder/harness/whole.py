@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from difflib import SequenceMatcher
 
 from ..sheets.layout import letter
 from ..sheets.model import MARK_ROW
@@ -57,6 +58,11 @@ def _marks(name: str, place: SheetPlace, built: Built, cells: SheetCells) -> Ite
 
 
 def _rows(name: str, place: SheetPlace, built: Built) -> Iterator[Finding]:
+    if name in built.entry_sheets and place.mark_row:
+        grid = built.layout.grids[built.entry_sheets[name]]
+        rows = place.row(grid.end_row) - place.mark_row - 1
+        if rows < grid.rows:
+            yield Finding("missing", name, "", "", f"{rows} rows", f"{grid.rows} rows, as are calculated")
     for first, last in _runs(sorted(place.lost_rows)):
         rows = f"row {first}" if first == last else f"rows {first} to {last}"
         yield Finding("missing", name, "", "", f"no {rows} of those built", "the row")
@@ -96,12 +102,15 @@ def listed_findings(file: FileCells, built: Built, places: Places) -> list[Findi
     found = [Finding("extra", title, "", "", "a sheet put in", "none") for title in file.sheets if title not in titles]
     there = [titles[title] for title in file.sheets if title in titles]
     due = [name for name in built.order if name in there]
-    if there != due:
-        first = next(name for name, other in zip(there, due, strict=True) if name != other)
-        found.append(Finding("order", first, "", "", "in another place", "the order of the sheets as built"))
+    kept = {name for block in SequenceMatcher(None, due, there, autojunk=False).get_matching_blocks()
+            for name in due[block.a : block.a + block.size]}  # fmt: skip
+    found += [
+        Finding("order", name, "", "", "in another place", "the order of the sheets as built")
+        for name in due if name not in kept
+    ]  # fmt: skip
     for name, place in places.sheets.items():
         model, cells = built.cells.sheets[name], file.sheets[place.title]
-        if model.is_protected and not cells.is_protected:
+        if name not in WORDS_ONLY and built.is_protected(name) and not cells.is_protected:
             found.append(Finding("protection", name, "", "", "no protection", "protected against slips"))
         if name not in WORDS_ONLY:
             found += _unchecked(name, place, model, cells)
