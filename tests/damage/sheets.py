@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 from workbook_builder.sheets.layout import letter
 
+from ..hostile.books import LINKS
 from .kind import DIFFERENT, EQUAL, FAILED, Kind, kind
 from .workbook import BLANK, END, FIRST, SECOND, Workbook, at, built, here
 
@@ -49,8 +50,7 @@ def _add(state: str = "") -> Callable[[Workbook], None]:
         for name, old, new in (
             ("[Content_Types].xml", "</Types>", f'<Override PartName="/{part}" ContentType="{kind_of_part}"/></Types>'),
             ("xl/_rels/workbook.xml.rels", "</Relationships>",
-             '<Relationship Id="rId999" Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/worksheet"'
-             ' Target="worksheets/sheet99.xml"/></Relationships>'),
+             f'<Relationship Id="rId999" Type="{LINKS}/worksheet" Target="worksheets/sheet99.xml"/></Relationships>'),
             ("xl/workbook.xml", "</sheets>", f'<sheet name="Notes" sheetId="99"{state} r:id="rId999"/></sheets>'),
         ):  # fmt: skip
             text = book.parts[name].decode()
@@ -136,7 +136,7 @@ def _columns_moved(book: Workbook) -> None:
     _columns_swapped(book)
     one, other = (at("Jobs", name) for name in ("house_age", "market"))
     for title in book.files:
-        text = re.sub(rf"Jobs!\${one}\$(\d+):\${one}\$", rf"Jobs!$@$\1:$@$", book[title])
+        text = re.sub(rf"Jobs!\${one}\$(\d+):\${one}\$", r"Jobs!$@$\1:$@$", book[title])
         text = re.sub(rf"Jobs!\${other}\$(\d+):\${other}\$", rf"Jobs!${one}$\1:${one}$", text)
         book[title] = text.replace("$@$", f"${other}$")
 

@@ -13,7 +13,7 @@ from workbook_builder.harness.verify import verify
 
 from .entries import ENTRIES, LISTED, NO_MATTER
 from .formulas import FORM_ONLY, FORMULAS
-from .kind import DIFFERENT, EQUAL, FAILED, Kind, said
+from .kind import DIFFERENT, FAILED, Kind, said
 from .sheets import FOLLOWED, SHEETS
 from .workbook import Workbook
 

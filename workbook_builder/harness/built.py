@@ -18,8 +18,8 @@ from ..sheets.compile import compile_book
 from ..sheets.layout import (
     BOOK_COLUMNS,
     BOOK_SHEETS,
-    LISTS,
     LIST_HEADER_ROW,
+    LISTS,
     LOCAL_RULES,
     PARAMETER_COLUMNS,
     SETTING_COLUMNS,
@@ -55,7 +55,11 @@ class BuiltFormula:
 
 @dataclass(frozen=True)
 class Built:
-    """A workbook as it was built with these rows; cells has every sheet but the grids and the books."""
+    """A workbook as it was built with these rows; cells has every sheet but the grids and the books.
+
+    unlocked: cells that are open for typing, of the lists only those in which
+    something was written.
+    """
 
     layout: Layout
     sheets: tuple[CompiledSheet, ...]
@@ -185,10 +189,12 @@ def _built(
         cells = read_cells(path, foreign=False, styles=True)
         with zipfile.ZipFile(path) as archive:
             open_styles = _unlocked(archive)
-    unlocked = {
-        title: frozenset(place for place, style in sheet.styles.items() if style in open_styles)
-        for title, sheet in cells.sheets.items()
-    }
+    entry_sheets = {place.sheet for place in layout.grids.values()}
+    unlocked = {}
+    for title, sheet in cells.sheets.items():
+        of = sheet.values if title in entry_sheets else sheet.styles
+        unlocked[title] = frozenset(place for place in of if sheet.styles[place] in open_styles)
+        sheet.styles.clear()
     start = cells.sheets[START]
     for (row, column), value in list(start.values.items()):
         if value in COMPUTED_ON_START and column == 2:

@@ -9,16 +9,8 @@ from ..reader.faults import shown
 OVERWRITTEN, CHANGED, MISSING, SHIFTED, EXTRA, VALUE = (
     "overwritten", "changed", "missing", "shifted", "extra", "value",
 )  # fmt: skip
-"""Kinds of fault in a formula or, the last, in a value that was built in."""
-
-MEANING = {
-    OVERWRITTEN: "a typed value where a formula was",
-    CHANGED: "another formula",
-    MISSING: "blank where a formula was",
-    SHIFTED: "the formula of another row or column, or one that points beside its place",
-    EXTRA: "a formula where none was built",
-    VALUE: "another value than was built in",
-}
+"""The kinds of fault in a formula: a typed value where one was, another formula, a blank, the formula of another
+row or column or one that points beside its place, one where none was built; and in a value that was built in."""
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import zipfile
-from collections.abc import Mapping
 from os import PathLike
 from pathlib import Path
 

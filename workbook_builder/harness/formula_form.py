@@ -204,9 +204,8 @@ class _Reader:
         self.out.append(_ref(self._take(), sheet))
         if self.kind == "operator" and self.token == ":":
             self._next()
-            if self.kind == "sheet":
-                if self._take().strip("'!").replace("''", "'") != sheet:
-                    raise NoForm(self._text)
+            if self.kind == "sheet" and self._take().strip("'!").replace("''", "'") != sheet:
+                raise NoForm(self._text)
             if self.kind != "cell":
                 raise NoForm(self._text)
             self.out += [_ref(self._take(), sheet), ":"]

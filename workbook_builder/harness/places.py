@@ -185,7 +185,11 @@ def _columns(cells: SheetCells, marks: Mapping[str, int], mark_row: int) -> dict
     for (row, column), value in sorted(cells.values.items()) if marks else ():
         if row == mark_row and isinstance(value, str) and value in marks:
             found.setdefault(value, []).append(column)
-    columns = {at: min(found[name], key=lambda column, at=at: abs(column - at)) for name, at in marks.items() if name in found}
+    columns = {
+        at: min(found[name], key=lambda column, at=at: abs(column - at))
+        for name, at in marks.items()
+        if name in found
+    }
     taken = {column: None for all_of in found.values() for column in all_of}
     unmarked, lost, right = {}, set(), 0
     for name, at in marks.items():

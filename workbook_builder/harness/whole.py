@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from difflib import SequenceMatcher
 
 from ..sheets.layout import letter
@@ -13,9 +13,6 @@ from .engines.package import place_of
 from .file_cells import FileCells, SheetCells
 from .finding import Finding
 from .places import Places, SheetPlace
-
-NO_SHEET, RENAMED, HIDDEN, NO_ROW_OF_NAMES = "missing", "renamed", "hidden", "missing"
-MISSING_ROW, NEW_ROW = "missing", "extra"
 
 
 def whole_findings(file: FileCells, built: Built, places: Places) -> list[Finding]:
@@ -49,7 +46,8 @@ def _marks(name: str, place: SheetPlace, built: Built, cells: SheetCells) -> Ite
         else:
             column = place.column(at)
             cell, seen = f"{letter(column)}{place.mark_row}", cells.values.get((place.mark_row, column))
-        yield Finding("missing" if seen in (None, "no column of that name") else "changed", name, cell, mark, seen, mark)
+        kind = "missing" if not cell or seen is None else "changed"
+        yield Finding(kind, name, cell, mark, seen, mark)
     for mark, columns in place.doubled.items():
         kept = place.column(marks[mark])
         for column in columns:
@@ -99,7 +97,9 @@ def _names(file: FileCells, built: Built, places: Places) -> Iterator[Finding]:
 def listed_findings(file: FileCells, built: Built, places: Places) -> list[Finding]:
     """Sheets put in, another order of sheets, protection and checks of entries taken off: told, and no fault."""
     titles = {place.title: name for name, place in places.sheets.items()}
-    found = [Finding("extra", title, "", "", "a sheet put in", "none") for title in file.sheets if title not in titles]
+    found = [
+        Finding("extra", title, "", "", "a sheet put in", "none") for title in file.sheets if title not in titles
+    ]
     there = [titles[title] for title in file.sheets if title in titles]
     due = [name for name in built.order if name in there]
     kept = {name for block in SequenceMatcher(None, due, there, autojunk=False).get_matching_blocks()
@@ -119,13 +119,12 @@ def listed_findings(file: FileCells, built: Built, places: Places) -> list[Findi
 
 def _unchecked(name: str, place: SheetPlace, model: SheetCells, cells: SheetCells) -> Iterator[Finding]:
     """Columns in which the check of what is typed was taken off altogether."""
-    names = {}
     there = {column for area in cells.checked for column in _columns_of(area)}
-    due: Mapping[int, None] = {column: None for area in model.checked for column in _columns_of(area)}
+    due = {column for area in model.checked for column in _columns_of(area)}
     gone = [place.column(column) for column in due if place.column(column) not in there]
     for first, last in _runs(sorted(gone)):
         columns = letter(first) if first == last else f"{letter(first)}:{letter(last)}"
-        yield Finding("unchecked", name, columns, names.get(first, ""), "no check of what is typed", "the check")
+        yield Finding("unchecked", name, columns, "", "no check of what is typed", "the check")
 
 
 def _columns_of(area: str) -> range:
