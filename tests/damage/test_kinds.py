@@ -69,7 +69,6 @@ def test_damage_is_found_and_nothing_else(one: Kind, tmp_path: Path) -> None:
     "engine",
     [
         "ironcalc",
-        "formulas",
         pytest.param("libreoffice", marks=pytest.mark.libreoffice),
         pytest.param("gnumeric", marks=pytest.mark.gnumeric),
     ],

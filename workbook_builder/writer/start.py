@@ -8,6 +8,7 @@ from ..code_tables.model import EDITIONS
 from ..sheets.directory import DIRECTORY
 from ..sheets.estimate_page import ESTIMATE
 from ..sheets.job_sheet_page import JOB_SHEET
+from ..sheets.portfolio_page import PORTFOLIO
 from ..sheets.layout import (
     BOOK_SHEETS,
     CIRCUITS,
@@ -18,7 +19,6 @@ from ..sheets.layout import (
     SETTINGS,
     TABLE_SHEETS,
 )
-from ..sheets.portfolio_page import PORTFOLIO
 from ..sheets.quotation_page import QUOTATION
 from .context import BUILT_BY, PROVENANCE, RULES, START, Context
 from .local_rules import override_range
