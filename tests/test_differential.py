@@ -13,6 +13,7 @@ from workbook_builder.harness.verify import recalculated_frame, verify
 from .books import write_book
 from .job_frames import random_circuits, random_jobs
 
+
 def _differences(path: Path, engine: str) -> list[str]:
     report = verify(path, engines=[engine])
     comparison = report.engines[0].comparison

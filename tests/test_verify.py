@@ -121,7 +121,7 @@ def test_results_typed_over_are_missing_formulas(sample: Path, tmp_path: Path) -
 
     report = verify(out, engines=["ironcalc"])
 
-    assert [(one.sheet, one.cell, one.found) for one in report.formula_faults] == [("Loads", "D10", None)]
+    assert [(one.kind, one.sheet, one.cell) for one in report.formula_faults] == [("overwritten", "Loads", "D10")]
 
 
 FAULTS = [

@@ -225,9 +225,9 @@ def test_the_same_number_in_every_job(tmp_path: Path) -> None:
 
 
 def test_every_formula_changed_is_listed_up_to_a_limit(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    from workbook_builder.harness import verify as module
+    from workbook_builder.harness import judge as module
 
-    monkeypatch.setattr(module, "MOST_FORMULA_FAULTS", 50)
+    monkeypatch.setattr(module, "MOST_FINDINGS", 50)
     parts = built_book()
     part = "xl/worksheets/sheet7.xml"
     parts[part] = parts[part].replace(b"<f>", b"<f>1+")

@@ -9,10 +9,11 @@ from dataclasses import dataclass
 import pandas as pd
 
 from ..sheets.layout import LINE_PRICES, LINE_ROWS, LINE_STATISTICS, Layout, letter
-from ..sheets.model import FIRST_ROW, MARK_ROW, CompiledSheet
+from ..sheets.model import FIRST_ROW, CompiledSheet
 from .book_values import STOP
 from .engines import CellError, Grid
 from .engines.cells import position
+from .places import SheetPlace
 
 ABSOLUTE = 2e-6
 """Both entries round at six decimals (hours and variances at twelve); a tie may fall either way in one engine."""
@@ -75,41 +76,42 @@ def compare(
     sheets: Sequence[CompiledSheet],
     expected: Mapping[str, Expected],
     inputs: Mapping[str, tuple[str, str]],
+    places: Mapping[str, SheetPlace],
 ) -> Comparison:
-    """Every calculated column of every sheet against the reference.
+    """Every calculated column of every sheet that is there against the reference.
 
     grids: recalculated sheets by name. expected: for jobs and for circuits.
     inputs: the input sheet of each of these and the column of row states that
-    it repeats.
+    it repeats. places: where the sheets' rows and columns are now; what is not
+    there any more is not compared.
     """
     differences: list[Difference] = []
     cells = columns = 0
+
+    def look(own: Expected, sheet: str, number: int, name: str, values: Sequence[object]) -> None:
+        nonlocal cells, columns
+        place = places.get(sheet)
+        if sheet not in grids or place is None or number in place.lost_columns:
+            return
+        at = [one for one in own.compared if FIRST_ROW + one not in place.lost_rows]
+        columns, cells = columns + 1, cells + len(at)
+        differences.extend(_different(grids[sheet], own, values, (sheet, number, name), at, place))
+
     for sheet in sheets:
-        grid, own = grids.get(sheet.name), expected[sheet.grid]
-        if grid is None:
-            differences.append(Difference(sheet.name, "A1", "", "", "no such sheet", "the sheet"))
-            continue
+        own = expected[sheet.grid]
         for number, column in enumerate(sheet.columns, start=2):
-            columns += 1
-            mark = _at(grid, MARK_ROW, number)
-            if mark != column.name:
-                differences.append(
-                    Difference(sheet.name, f"{letter(number)}{MARK_ROW}", column.name, "", mark, column.name)
-                )
-                continue
-            cells += len(own.compared)
-            values = own.results[column.name].tolist()
-            differences += _different(grid, own, values, (sheet.name, number, column.name))
+            look(own, sheet.name, number, column.name, own.results[column.name].tolist())
     for name, (sheet_name, state) in inputs.items():
         own = expected[name]
-        columns, cells = columns + 1, cells + len(own.compared)
-        status = list(_statuses(own.results[state], own.entered))
-        differences += _different(grids.get(sheet_name, []), own, status, (sheet_name, 1, state))
+        look(own, sheet_name, 1, state, list(_statuses(own.results[state], own.entered)))
     return Comparison(cells, columns, tuple(differences))
 
 
 def compare_cells(
-    grids: Mapping[str, Grid], expected: Mapping[str, Mapping[str, object]], layout: Layout
+    grids: Mapping[str, Grid],
+    expected: Mapping[str, Mapping[str, object]],
+    layout: Layout,
+    places: Mapping[str, SheetPlace],
 ) -> Comparison:
     """Cells of the books against their values; a state that is expected to be STOP may say why.
 
@@ -117,15 +119,21 @@ def compare_cells(
     """
     differences: list[Difference] = []
     columns: set[tuple[str, str]] = set()
+    count = 0
     for sheet, cells in expected.items():
-        for cell, value in cells.items():
+        place = places.get(sheet)
+        for cell, value in cells.items() if place is not None and sheet in grids else ():
             row, number = position(cell)
             name = _book_column(layout, sheet, row, number)
+            if not place.is_there(row, number):
+                continue
             columns.add((sheet, name))
-            found = _at(grids.get(sheet, []), row, number)
+            count += 1
+            row, number = place.row(row), place.column(number)
+            found = _at(grids[sheet], row, number)
             if not (agree(found, value) or (value == STOP and str(found).startswith("STOP: "))):
-                differences.append(Difference(sheet, cell, name, "", found, value))
-    return Comparison(sum(map(len, expected.values())), len(columns), tuple(differences))
+                differences.append(Difference(sheet, f"{letter(number)}{row}", name, "", found, value))
+    return Comparison(count, len(columns), tuple(differences))
 
 
 def _book_column(layout: Layout, sheet: str, row: int, number: int) -> str:
@@ -138,16 +146,22 @@ def _book_column(layout: Layout, sheet: str, row: int, number: int) -> str:
 
 
 def _different(
-    grid: Grid, own: Expected, values: Sequence[object], where: tuple[str, int, str]
+    grid: Grid,
+    own: Expected,
+    values: Sequence[object],
+    where: tuple[str, int, str],
+    compared: Sequence[int],
+    place: SheetPlace,
 ) -> Iterator[Difference]:
-    """Cells of one column that do not hold their value; where is sheet, column number and name."""
+    """Cells of one column that do not hold their value; where is sheet, built column number and name."""
     sheet, number, name = where
     jobs = own.results["job_no"].tolist()
-    for place in own.compared:
-        found = _at(grid, FIRST_ROW + place, number)
-        if not agree(found, values[place]):
-            cell = f"{letter(number)}{FIRST_ROW + place}"
-            yield Difference(sheet, cell, name, str(jobs[place]), found, values[place])
+    column = place.column(number)
+    for one in compared:
+        row = place.row(FIRST_ROW + one)
+        found = _at(grid, row, column)
+        if not agree(found, values[one]):
+            yield Difference(sheet, f"{letter(column)}{row}", name, str(jobs[one]), found, values[one])
 
 
 def agree(found: object, expected: object) -> bool:

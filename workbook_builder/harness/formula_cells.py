@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import zipfile
-from collections.abc import Mapping
 from os import PathLike
 from pathlib import Path
 
@@ -63,11 +62,8 @@ def _formulas(archive: zipfile.ZipFile, part: str) -> dict[tuple[int, int], str]
     return found
 
 
-def check_count(
-    path: str | PathLike[str], found: Mapping[str, Mapping[tuple[int, int], str]], built: int
-) -> None:
+def check_count(path: str | PathLike[str], there: int, built: int) -> None:
     """Raises BadInput where so many of the formulas built are missing that a list would help nobody."""
-    there = sum(len(cells) for cells in found.values())
     if built - there > MOST_FORMULA_FAULTS:
         words = f"{there:,} formulas", f"the {built:,} of its rows", "carry its entries into a new workbook"
         raise BadInput([Fault(Path(path).name, None, None, None, None, *words)])

@@ -16,7 +16,7 @@ from ..reader.entries import day
 from ..reader.write_csv import plain, write_results
 from ..sheets.model import CIRCUIT_GRID, CIRCUIT_STATE, JOB_GRID, JOB_NUMBER, ROW_STATE
 from ..writer.on_disk import replace_file
-from .engines import CellError, available
+from .engines import CellError, EngineFailed, available
 from .verify import Report, by_place, verify
 
 _STATES = {JOB_GRID: ROW_STATE, CIRCUIT_GRID: CIRCUIT_STATE}
@@ -39,14 +39,16 @@ class Results:
 def results_of(
     path: str | PathLike[str], *, engine: str, progress: Callable[[str], object] | None = None
 ) -> Results:
-    """Recalculates a workbook. Raises as verify does."""
+    """Recalculates a workbook. Raises as verify does, and BadInput or EngineFailed where there are no results."""
     found: dict[str, dict[str, pd.DataFrame]] = {}
     report = verify(path, engines=[engine], progress=progress, found_by=found)
     book = read_book(path)
+    if engine not in found:
+        raise EngineFailed(engine=engine, file=path, reason="; ".join(report.failed) or "no results")
     frames = {}
     for grid, typed in by_place(book).items():
-        entered = typed.notna().any(axis=1).to_numpy()
-        frame, state = found[engine][grid][entered].copy(), _STATES[grid]
+        frame, state = found[engine][grid].reindex(range(len(typed))), _STATES[grid]
+        frame = frame[typed.notna().any(axis=1).to_numpy()].copy()
         if frame.empty:
             frame = frame.iloc[:0]
         for name in {field.name for field in load().job_fields if field.kind == "date"} & set(frame.columns):

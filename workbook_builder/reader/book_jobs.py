@@ -7,7 +7,7 @@ so that inserted rows and columns, and columns in another order, do no harm.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from os import PathLike
 from typing import Any
@@ -56,10 +56,11 @@ class BookInputs:
     circuit_rows: int
     circuit_mark_row: int
     faults: tuple[Fault, ...]
+    file: str = ""
 
 
-def read_book(path: str | PathLike[str]) -> BookInputs:
-    """The inputs of a workbook that this project built.
+def read_book(path: str | PathLike[str], *, renamed: Mapping[str, str] | None = None) -> BookInputs:
+    """The inputs of a workbook that this project built; renamed gives its titles for sheets that have another.
 
     A wrong entry is listed in the result's faults and spoils nothing else; the
     entry itself stays in the frame. Raises BadInput with every reason where
@@ -69,6 +70,9 @@ def read_book(path: str | PathLike[str]) -> BookInputs:
     code = load()
     with open_safely(path) as archive:
         book = open_book(archive)
+        for name, title in (renamed or {}).items():
+            if title in book.sheets:
+                book.sheets[name] = book.sheets[title]
         grids, prices = _sheets(book)
         version = version_of(book)
     jobs = read_entries(grids[JOBS], code.job_fields, noun="job", from_1904=book.from_1904)
@@ -92,6 +96,7 @@ def read_book(path: str | PathLike[str]) -> BookInputs:
         circuit_rows=circuit_rows,
         circuit_mark_row=circuit_mark_row,
         faults=(*faults, *prices.faults, *rule_faults),
+        file=book.file,
     )
 
 

@@ -143,6 +143,11 @@ def _parsed(parser: expat.XMLParserType, stream: IO[bytes], done: list[Any]) -> 
     yield from done
 
 
+def cell_value(kind: str, text: str, strings: Sequence[str]) -> float | str | bool | None:
+    """What a cell of a kind holds whose value is written so; error values are text. ValueError where it cannot be."""
+    return _cell(kind, text, False, strings).value
+
+
 def _cell(kind: str, text: str | None, formula: bool, strings: Sequence[str]) -> Cell:
     if text is None or (text == "" and kind in ("n", "b", "s")):
         return Cell(None, formula)

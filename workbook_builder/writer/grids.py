@@ -54,7 +54,7 @@ def write_grid(context: Context, sheet: PlainFormulaSheet, compiled: CompiledShe
     headings = fitted([
         Heading(ROW_NUMBER, ID_BANDS[compiled.grid], "Row", "", "row number",
                 _ROW_WORDS[compiled.grid], "own rule", 7),
-        *(_heading(compiled, column, rules) for column in compiled.columns),
+        *(heading_of(compiled, column, rules) for column in compiled.columns),
     ])  # fmt: skip
     frozen = matrix.FROZEN if matrix.is_matrix(compiled) else FROZEN_COLUMNS
     head(context, sheet, compiled.title, compiled.note, note_at=frozen)
@@ -98,7 +98,10 @@ def role_of(column: CompiledColumn) -> str:
     return "calculated"
 
 
-def _heading(sheet: CompiledSheet, column: CompiledColumn, rules: Mapping[str, int]) -> Heading:
+def heading_of(
+    sheet: CompiledSheet, column: CompiledColumn, rules: Mapping[str, int] | None = None
+) -> Heading:
+    """What stands above a calculated column. rules: the row of each column on Rules, for a link there."""
     rule, field = column.rule, column.field
     is_id = column.name in IDS
     return Heading(
@@ -110,7 +113,7 @@ def _heading(sheet: CompiledSheet, column: CompiledColumn, rules: Mapping[str, i
         rule=message(field) if field is not None else rule.sentence,
         section=rule.sections[SHOWN_EDITION],
         width=matrix.width_in_matrix(sheet, column) or width_of(column.name, rule, field),
-        more=f"B{rules[column.name]}" if matrix.is_sign(sheet, column) else "",
+        more=f"B{rules[column.name]}" if rules and matrix.is_sign(sheet, column) else "",
     )
 
 

@@ -102,6 +102,7 @@ def write_workbook(
     book_results: Mapping[str, Mapping[str, object]] | None = None,
     built_books: Books | None = None,
     as_typed: Mapping[str, Mapping[str, object]] | None = None,
+    leave_blank: Collection[str] = (),
     progress: Progress | None = None,
 ) -> Summary:
     """Write the workbook of these jobs; the same input gives the same bytes.
@@ -115,7 +116,8 @@ def write_workbook(
     and cell, entries that stand there instead of what the books and overrides
     have. built_on is a date such as 2026-03-01. overrides and the reasons for them go into Local
     rules; verified is the line on Start that says when and with which engine
-    the workbook was last proved.
+    the workbook was last proved. Sheets named in leave_blank stay blank, for
+    those who want to know what stands on the others.
 
     Raises ValueError for more jobs or circuits than rows, a result frame of
     another length, an unknown input field or parameter, a column that stands
@@ -141,7 +143,7 @@ def write_workbook(
         book, Formats(book), layout, tuple(sheets), rows, built_on,
         dict(overrides or {}), dict(reasons or {}), verified, book_results, built_books,
     )  # fmt: skip
-    formulas = _write_sheets(context, progress)
+    formulas = _write_sheets(context, leave_blank, progress)
     _put_as_typed(context, as_typed or {})
     if progress:
         progress("packing the file")
@@ -188,7 +190,7 @@ def _misfits(grid: str, given: Rows, rows: int, fields: Sequence[Field]) -> list
     return faults
 
 
-def _write_sheets(context: Context, progress: Progress | None) -> int:
+def _write_sheets(context: Context, leave_blank: Collection[str], progress: Progress | None) -> int:
     """Every sheet, first all made so that links lead somewhere. Returns the formulas."""
     made: dict[str, PlainFormulaSheet] = {
         name: context.book.add_worksheet(name, worksheet_class=PlainFormulaSheet)
@@ -200,6 +202,8 @@ def _write_sheets(context: Context, progress: Progress | None) -> int:
         made[name].set_tab_color(TAB_TO_TYPE)
     made[START].set_tab_color(ACCENT)
     for name, sheet in made.items():
+        if name in leave_blank:
+            continue
         if progress:
             progress(f"writing {name}")
         formulas += _write_sheet(context, sheet, name, grids.get(name)) or 0

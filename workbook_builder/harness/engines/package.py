@@ -11,7 +11,7 @@ from __future__ import annotations
 import posixpath
 import re
 import zipfile
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from os import PathLike
 from xml.etree.ElementTree import Element, ParseError
 from xml.parsers import expat
@@ -35,12 +35,14 @@ class Contents:
 
     `sheets` gives the part of each worksheet by title, in tab order;
     `strings` is the part of the shared strings, or None; `names` gives what
-    each workbook-wide defined name refers to, by the name in lower case.
+    each workbook-wide defined name refers to, by the name in lower case;
+    `hidden` says of each sheet that is not shown `hidden` or `veryHidden`.
     """
 
     sheets: dict[str, str]
     strings: str | None
     names: dict[str, str]
+    hidden: dict[str, str] = field(default_factory=dict)
 
 
 def open_foreign(path: str | PathLike[str]) -> zipfile.ZipFile:
@@ -84,18 +86,20 @@ def contents(archive: zipfile.ZipFile) -> Contents:
             targets[relation.get("Id")] = part
         elif kind == "sharedStrings":
             strings = part
-    sheets, names = {}, {}
+    sheets, names, hidden = {}, {}, {}
     for element in root_of(archive, main).iter():
         tag = element.tag.rpartition("}")[2]
         if tag == "sheet":
             link = next((text for key, text in element.items() if key.endswith("}id")), None)
             if link in targets:
                 sheets[element.get("name")] = targets[link]
+                if element.get("state", "visible") != "visible":
+                    hidden[element.get("name")] = element.get("state")
         elif tag == "definedName" and element.get("localSheetId") is None:
             names[element.get("name", "").lower()] = element.text or ""
     if not sheets:
         raise NotAWorkbook(archive.filename, "it lists no worksheet")
-    return Contents(sheets, strings, names)
+    return Contents(sheets, strings, names, hidden)
 
 
 def place_of(target: str) -> tuple[str, int, int] | None:

@@ -2,12 +2,15 @@
 
 A workbook file carries the last results of its formulas. An engine that hands
 these back instead of computing would look perfect, so every one of them is
-replaced by `SENTINEL` before the engine sees the file. Everything else is
-copied byte for byte.
+replaced by `SENTINEL` before the engine sees the file. Two habits of other
+programs that an engine stumbles over are taken out as well: a blank cell that
+is said to be a number (it would count as 0), and styles without a named one.
+Everything else is copied byte for byte.
 """
 
 from __future__ import annotations
 
+import re
 import zipfile
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
@@ -34,6 +37,13 @@ CANARY = "canary"
 
 #: Attributes of a cell that describe the value which is taken out.
 _OF_THE_VALUE = frozenset({"t", "vm"})
+
+_VALUELESS = re.compile(rb"<[^>]*>(?:\s*<[^>]*v\s*(?:/>|>\s*</[^>]*v\s*>))?\s*")
+"""A cell up to its end tag in which no value stands; that it has no formula is known."""
+
+_STYLES = re.compile(r"xl/styles[0-9]*\.xml", re.IGNORECASE)
+_AFTER_NAMED = re.compile(rb"</(?:\w+:)?cellXfs\s*>")
+_NAMED = b'<cellStyles count="1"><cellStyle name="Normal" xfId="0" builtinId="0"/></cellStyles>'
 
 
 @dataclass
@@ -89,7 +99,8 @@ def strip_cached(
             for part in archive.namelist():
                 title = title_of.get(part)
                 if title is None:
-                    copy.writestr(part, read_part(archive, part))
+                    data = read_part(archive, part)
+                    copy.writestr(part, with_named_style(data) if _STYLES.fullmatch(part) else data)
                     continue
                 sheet = _SheetStripper(archive, part, kept.get(title))
                 copy.writestr(part, sheet.stripped())
@@ -104,6 +115,18 @@ def strip_cached(
         if place is None or place[0] not in sheets:
             raise NotAWorkbook(source, f"the name {CANARY!r} does not mean one cell: {canary}")
         return Stripped(sheets, place)
+
+
+def with_named_style(styles: bytes) -> bytes:
+    """The part of styles with a named one; a program that writes none is still right.
+
+    >>> with_named_style(b"<styleSheet><cellXfs/></styleSheet>") == b"<styleSheet><cellXfs/></styleSheet>"
+    True
+    """
+    end = _AFTER_NAMED.search(styles)
+    if end is None or b"cellStyles" in styles or b":cellXfs" in end[0]:
+        return styles
+    return styles[: end.end()] + _NAMED + styles[end.end() :]
 
 
 def _checked(
@@ -179,15 +202,26 @@ class _SheetStripper:
             return
         tag = local_name(name)
         if tag == "f":
-            self._formula_end = self._after_formula()
+            self._formula_end = self._after(self._formula_start)
         elif tag == "c":
             if self._formula_start >= 0:
                 self._finish_formula()
+            elif self._is_blank_number():
+                name, attributes = self._cell
+                kept = "".join(f" {key}={quoteattr(text)}" for key, text in attributes.items() if key != "t")
+                self._replace(f"<{name}{kept}/>".encode())
             elif self._has_value:
                 self._grow()
                 if self._in_array():
                     self._set_sentinel(b"")
             self._cell = None
+
+    def _is_blank_number(self) -> bool:
+        """Whether the cell at whose end the parser stands says that it is a number and holds none."""
+        if self._cell[1].get("t") != "n":
+            return False
+        end = self._parser.CurrentByteIndex
+        return _VALUELESS.fullmatch(self._data, self._cell_start, end) is not None
 
     def _finish_formula(self) -> None:
         self._grow()
@@ -216,22 +250,19 @@ class _SheetStripper:
     def _replace(self, piece: bytes) -> None:
         self._pieces.append(self._data[self._copied : self._cell_start])
         self._pieces.append(piece)
-        self._copied = self._after_tag()
+        self._copied = self._after(self._cell_start)
 
-    def _after_tag(self) -> int:
-        """Return where the end tag at which the parser stands is over."""
-        return self._data.index(b">", self._parser.CurrentByteIndex) + 1
+    def _after(self, start: int) -> int:
+        """Return where the element that begins at `start` and has just ended is over.
 
-    def _after_formula(self) -> int:
-        """Return where the formula ends, be it `<f>..</f>` or `<f .. />`.
-
-        At the end of an empty element the parser already stands behind it.
+        That is after its end tag; at the end of an empty element such as
+        `<f .. />` the parser already stands behind it.
         """
         index = self._parser.CurrentByteIndex
-        opened = self._data.index(b">", self._formula_start) + 1
+        opened = self._data.index(b">", start) + 1
         if index == opened and self._data[index - 2 : index] == b"/>":
             return index
-        return self._after_tag()
+        return self._data.index(b">", index) + 1
 
     def _grow(self) -> None:
         shape = self.shape

@@ -1,0 +1,84 @@
+"""Every kind of damage is found, at its place and in its class, and nothing else is said."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from workbook_builder.harness import file_cells
+from workbook_builder.harness.engines import available
+from workbook_builder.harness.report import as_text
+from workbook_builder.harness.verify import verify
+
+from .entries import ENTRIES, LISTED, NO_MATTER
+from .formulas import FORM_ONLY, FORMULAS
+from .kind import DIFFERENT, FAILED, Kind, said
+from .sheets import FOLLOWED, SHEETS
+from .workbook import Workbook
+
+ALL = (*FORMULAS, *SHEETS, *ENTRIES, *LISTED, *FOLLOWED, *FORM_ONLY, *NO_MATTER)
+NO_FAULT = ("listed: ", "rule: ", "price: ")
+LEAST = 60
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _sheets_read_once() -> object:
+    """A sheet that is the same in two files is parsed once."""
+    kept: dict[object, object] = {}
+    parse = file_cells._sheet
+
+    def sheet(archive: object, part: str, strings: tuple[str, ...], styles: bool) -> object:
+        key = archive.getinfo(part).CRC, archive.getinfo(part).file_size, styles
+        if key not in kept:
+            kept[key] = parse(archive, part, strings, styles)
+        return kept[key]
+
+    file_cells._sheet = sheet
+    yield
+    file_cells._sheet = parse
+
+
+def test_there_are_enough_kinds_and_each_has_its_name() -> None:
+    damaging = [one for one in ALL if one.says]
+
+    assert len(damaging) >= LEAST
+    assert len({one.name for one in ALL}) == len(ALL)
+
+
+@pytest.mark.parametrize("one", ALL, ids=lambda one: one.name)
+def test_damage_is_found_and_nothing_else(one: Kind, tmp_path: Path) -> None:
+    book = Workbook()
+    one.damage(book)
+    engines = ["ironcalc"] if one.results else []
+
+    report = verify(book.save(tmp_path / "book.xlsx"), engines=engines)
+
+    assert said(report) == one.says
+    faults = {line for line in one.says if not line.startswith(NO_FAULT)}
+    assert report.clean is not bool(faults or one.results in (DIFFERENT, FAILED))
+    assert as_text(report, shown=5).endswith("clean" if report.clean else "findings: see above")
+    if one.results == FAILED:
+        assert report.failed
+    elif one.results:
+        assert report.failed == []
+        assert bool(report.engines[0].comparison.differences) is (one.results == DIFFERENT)
+
+
+@pytest.mark.parametrize(
+    "engine",
+    [
+        "ironcalc",
+        pytest.param("libreoffice", marks=pytest.mark.libreoffice),
+        pytest.param("gnumeric", marks=pytest.mark.gnumeric),
+    ],
+)
+def test_the_untouched_book_is_clean(engine: str, tmp_path: Path) -> None:
+    if available(engine) is None:
+        pytest.skip(f"{engine} is not installed")
+
+    report = verify(Workbook().save(tmp_path / "book.xlsx"), engines=[engine])
+
+    assert said(report) == set()
+    assert report.engines[0].comparison.differences == ()
+    assert report.clean
