@@ -20,7 +20,7 @@ from workbook_builder.estimate.where import Lost, here, in_order, workers_of
 from ..benchmarks.homes import write_parquet
 from .files import csv_file, jobs_like
 
-PARTS, SIZE = 24, 100
+PARTS, SIZE = 12, 100
 
 
 def slow_square(number: int) -> int:
@@ -112,7 +112,7 @@ def test_a_worker_that_is_killed_loses_nothing(jobs: Path, plain: bytes, tmp_pat
 
         def progress(text: str) -> None:
             taken.append(text)
-            if len(taken) == 6:
+            if len(taken) == 4:
                 os.kill(pids[0], signal.SIGKILL)
                 killed.set()
 

@@ -21,6 +21,7 @@ from .csv_table import (
     A_TABLE,
     LONGEST_LINE,
     MOST_COLUMNS,
+    MOST_LINES,
     CsvTable,
     check_header,
     check_separator,
@@ -154,7 +155,7 @@ class CsvSource:
     def _lines(self) -> Iterator[str]:
         """Each line with its end."""
         with open(self.path, encoding="utf-8-sig", newline="") as file:
-            number = 0
+            number = blank = 0
             while True:
                 try:
                     line = file.readline(LONGEST_LINE + 1)
@@ -167,6 +168,10 @@ class CsvSource:
                     raise long_line(self.file, number)
                 if not line:
                     return
+                blank = blank + 1 if line.isspace() else 0
+                if blank > MOST_LINES:
+                    words = f"over {MOST_LINES:,} empty lines on end"
+                    raise unusable(self.file, words, A_TABLE, "delete empty lines", number)
                 yield line
 
     def _wrong_byte(self) -> BadInput:

@@ -112,8 +112,8 @@ def _text(path: Path) -> str:
         raise unusable(name, f"over {LARGEST_FILE:,} bytes", A_TABLE, "split it into several files")
     check_start(name, data)
     if (at := data.find(0)) >= 0:
-        raise nul_byte(name, _line(data, at))
-    if (lines := _line(data, len(data)) - 1) > MOST_LINES:
+        raise nul_byte(name, line_of(data, at))
+    if (lines := line_of(data, len(data)) - 1) > MOST_LINES:
         raise unusable(
             name, f"{lines:,} lines", f"a table of at most {MOST_LINES:,}", "delete empty lines, or split it"
         )
@@ -122,7 +122,7 @@ def _text(path: Path) -> str:
     except UnicodeDecodeError as fault:
         # The decoder counts from after the byte-order mark.
         at = fault.start + (3 if data.startswith(b"\xef\xbb\xbf") else 0)
-        raise wrong_byte(name, data[at], _line(data, at)) from None
+        raise wrong_byte(name, data[at], line_of(data, at)) from None
 
 
 def read_start(path: Path, size: int) -> bytes:
@@ -164,7 +164,7 @@ def long_line(name: str, line: int, length: int | None = None) -> BadInput:
     return unusable(name, f"a line of {long} characters", f"at most {LONGEST_LINE:,}", _SAVE_AS, line)
 
 
-def _line(data: bytes, at: int) -> int:
+def line_of(data: bytes, at: int) -> int:
     """The line on which a byte stands, as a text editor counts."""
     ends = data.count(b"\n", 0, at) + data.count(b"\r", 0, at) - data.count(b"\r\n", 0, at)
     return ends + 1

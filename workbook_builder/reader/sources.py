@@ -11,7 +11,7 @@ from ..code_tables.load import load
 from ..code_tables.model import Field
 from .csv_jobs import read_circuits, read_jobs
 from .csv_parts import CsvSource
-from .csv_table import LARGEST_FILE, MOST_LINES, read_start
+from .csv_table import LARGEST_FILE, MOST_LINES, line_of, read_start
 from .faults import BadInput, in_order
 from .parquet_parts import ParquetSource
 from .parts import FrameSource, Source
@@ -50,7 +50,7 @@ def all_circuits(path: Path, jobs: Source, *, size: int) -> pd.DataFrame:
 def is_short(path: Path) -> bool:
     """Whether a CSV file is within the limits of a list that is read whole."""
     data = read_start(path, LARGEST_FILE + 1)
-    return len(data) <= LARGEST_FILE and data.count(b"\n") + data.count(b"\r") <= MOST_LINES
+    return len(data) <= LARGEST_FILE and line_of(data, len(data)) - 1 <= MOST_LINES
 
 
 def _opened(path: Path, fields: Sequence[Field]) -> Source:
