@@ -7,7 +7,15 @@ from openpyxl.utils import range_boundaries
 from openpyxl.worksheet.worksheet import Worksheet as ReadSheet
 
 from workbook_builder.sheets.model import FIRST_ROW
-from workbook_builder.writer.paper import LARGEST, SMALLEST, column_points, pages_across, pages_down, room, scale_to_fill
+from workbook_builder.writer.paper import (
+    LARGEST,
+    SMALLEST,
+    column_points,
+    pages_across,
+    pages_down,
+    room,
+    scale_to_fill,
+)
 
 from .conftest import CIRCUITS, JOBS, Written
 
@@ -98,7 +106,10 @@ def test_a_list_is_legible(written: Written, name: str) -> None:
 
 
 def test_columns_left_off_paper_are_the_last_ones(written: Written) -> None:
-    left = {name: [cell.value for cell in written.formulas[name][4]][_area(written.formulas[name])[2] :] for name in LISTS}
+    left = {
+        name: [cell.value for cell in written.formulas[name][4]][_area(written.formulas[name])[2] :]
+        for name in LISTS
+    }
 
     assert left == {"Provenance": ["note"], "Rules": ["role", "go to", "formula of the first row"]}
 

@@ -7,7 +7,6 @@ import re
 import shutil
 import subprocess
 import zipfile
-from dataclasses import replace
 from pathlib import Path
 
 import openpyxl
@@ -17,16 +16,13 @@ from openpyxl.worksheet.worksheet import Worksheet as ReadSheet
 from xlsxwriter.worksheet import Worksheet
 
 from workbook_builder import __version__
-from workbook_builder.harness import engines
 from workbook_builder.sheets.model import CompiledSheet
 from workbook_builder.writer import workbook as writer
 from workbook_builder.writer.styles import STYLES
 from workbook_builder.writer.workbook import write_workbook
 
 from .conftest import BOOK_RESULTS, OVERRIDES, REASONS, Written
-from workbook_builder.code_tables.load import load
-
-from .toy_book import BUILT_ON, toy_circuits, toy_jobs, toy_layout, toy_sheets
+from .toy_book import BUILT_ON
 
 ORDER = (
     "Start", "Jobs", "Circuits", "Inputs", "Circuit check", "Spaces", "Loads", "Feeder", "Raceway",

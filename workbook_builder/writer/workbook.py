@@ -15,6 +15,7 @@ from xlsxwriter.workbook import Workbook
 from ..code_tables.model import Field
 from ..sheets.directory import DIRECTORY
 from ..sheets.estimate_page import ESTIMATE
+from ..sheets.job_sheet_page import JOB_SHEET
 from ..sheets.layout import (
     CIRCUIT_CHECK,
     CIRCUITS,
@@ -27,7 +28,6 @@ from ..sheets.layout import (
     Layout,
 )
 from ..sheets.model import CIRCUIT_GRID, JOB_GRID, CompiledSheet
-from ..sheets.job_sheet_page import JOB_SHEET
 from ..sheets.portfolio_page import PORTFOLIO
 from ..sheets.quotation_page import QUOTATION
 from .books_sheet import BOOK_OF, write_book
