@@ -24,7 +24,7 @@ COLUMNS = (
     ListColumn("name", 22),
     ListColumn("row", 18),
     ListColumn("what it is", 32),
-    ListColumn("value", 32),
+    ListColumn("value", 33),
     ListColumn("unit", 19),
     ListColumn("claim and section", 42),
     ListColumn("status", 11),
