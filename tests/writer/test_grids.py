@@ -17,7 +17,7 @@ from workbook_builder.sheets.model import (
     SECTION_ROW,
     UNIT_ROW,
 )
-from workbook_builder.writer.matrix import is_sign
+from workbook_builder.writer.matrix import is_matrix
 from workbook_builder.writer.measure import lines, points
 from workbook_builder.writer.styles import UNIT_WORDS, result_format
 
@@ -45,7 +45,7 @@ def test_header_rows_say_title_unit_role_rule_and_section(written: Written) -> N
             assert (page[f"{column.letter}{UNIT_ROW}"].value or "") == UNIT_WORDS.get(rule.unit, rule.unit)
             assert page[f"{column.letter}{ROLE_ROW}"].value in ROLES
             assert page[f"{column.letter}{SECTION_ROW}"].value == rule.sections[2023]
-            if is_sign(sheet, column):
+            if is_matrix(sheet):
                 continue
             assert page[f"{column.letter}{RULE_ROW}"].value == (
                 message(column.field) if of_field else rule.sentence

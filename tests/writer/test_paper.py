@@ -106,7 +106,10 @@ def test_a_list_is_legible(written: Written, name: str) -> None:
 
 
 def test_columns_left_off_paper_are_the_last_ones(written: Written) -> None:
-    left = {name: [cell.value for cell in written.formulas[name][4]][_area(written.formulas[name])[2] :] for name in LISTS}
+    left = {
+        name: [cell.value for cell in written.formulas[name][4]][_area(written.formulas[name])[2] :]
+        for name in LISTS
+    }
 
     assert left == {"Provenance": ["note"], "Rules": ["role", "go to", "formula of the first row"]}
 

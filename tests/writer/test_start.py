@@ -50,9 +50,21 @@ def test_master_check_has_its_last_results(written: Written) -> None:
     assert found["Jobs"] == ("OK: every row in use is ready", 3, 3, 0, 0)
     assert found["Circuits"] == ("OK: every row in use is ready", 2, 2, 0, 0)
     assert found["Local rules"] == ("CHECK: local rules without a reason", 2, 1, 0, 1)
-    assert found["Books and settings"] == ("STOP: lines of the books or settings are out of order", 4, 3, 1, 0)
+    assert found["Books and settings"] == (
+        "STOP: lines of the books or settings are out of order",
+        4,
+        3,
+        1,
+        0,
+    )
     assert found["Findings of the jobs"][0].startswith("STOP: settle")
-    assert found["Master check"] == ("STOP: lines of the books or settings are out of order", None, None, 10, 10)
+    assert found["Master check"] == (
+        "STOP: lines of the books or settings are out of order",
+        None,
+        None,
+        10,
+        10,
+    )
 
 
 def test_each_line_leads_to_what_it_looks_at(written: Written) -> None:
@@ -91,7 +103,6 @@ def test_cautions_are_on_start_and_stand_out(written: Written, words: str) -> No
     assert cells
     assert cells[0].font.color.rgb == "FF8B0000"
     assert cells[0].fill.fgColor.rgb == "FFFDE3E1"
-
 
 
 @pytest.mark.parametrize(

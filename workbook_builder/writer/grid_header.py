@@ -30,7 +30,10 @@ SMALL_LINES = 2
 """Most lines of unit, role and name; a long name is broken anywhere."""
 
 RULE_LINK = "rule"
-"""What stands in the rule row of a narrow column."""
+"""What stands in the rule row where the rule itself stands on Rules only."""
+
+UPRIGHT_SIZE = 7
+"""Of section and name of a narrow column."""
 
 _POINTS = 5.25
 _UPRIGHT_LINE = 1.4
@@ -50,8 +53,8 @@ _LONGEST_WORD = 11
 class Heading:
     """The words over one column, and the least width its values need.
 
-    more is set for a narrow column: its words stand upright, and its rule is a
-    link to this cell of Rules.
+    more is the cell of Rules to which the rule row links instead of saying the
+    rule; upright words are those of a narrow column.
     """
 
     name: str
@@ -63,6 +66,7 @@ class Heading:
     section: str
     width: float
     more: str = ""
+    upright: bool = False
 
 
 def fitted(headings: Sequence[Heading], *, rule_lines: int = RULE_LINES) -> list[Heading]:
@@ -88,9 +92,10 @@ def bands(headings: Sequence[Heading]) -> list[tuple[int, int]]:
 
 
 def _width(heading: Heading, rule_lines: int) -> float:
-    if heading.more:
+    if heading.upright:
         return heading.width
-    words = f"{heading.rule} {heading.section}".split()
+    rule = "" if heading.more else heading.rule
+    words = f"{rule} {heading.section}".split()
     longest = max((width_for(word, size=SMALL_SIZE) for word in words), default=0)
     title = max(width_for(word, size=NAME_SIZE, bold=True) for word in heading.title.split())
     name = min(width_for(heading.name, size=SMALL_SIZE), _SHORT_NAME)
@@ -99,7 +104,7 @@ def _width(heading: Heading, rule_lines: int) -> float:
         (heading.title, TITLE_LINES, NAME_SIZE, True),
         (heading.unit, SMALL_LINES, SMALL_SIZE, False),
         (heading.role, SMALL_LINES, SMALL_SIZE, False),
-        (heading.rule, rule_lines, SMALL_SIZE, False),
+        (rule, rule_lines, SMALL_SIZE, False),
         (heading.section, SECTION_LINES, SMALL_SIZE, False),
         (heading.name, SMALL_LINES, SMALL_SIZE, False),
     ):
@@ -116,7 +121,8 @@ def write_headings(
     firsts = {first for first, _ in bands(headings)}
     for at, heading in enumerate(headings):
         edge = {"left": 1, "left_color": ACCENT} if at in firsts else {}
-        upright = {"rotation": 90, "valign": "bottom", "align": "center"} if heading.more else {}
+        upright = {"rotation": 90, "valign": "bottom", "align": "center"} if heading.upright else {}
+        size = {"font_size": UPRIGHT_SIZE} if heading.upright else {}
         sheet.set_column(at, at, heading.width)
         band = get("band", font_size=NAME_SIZE)
         if at in firsts:
@@ -128,9 +134,9 @@ def write_headings(
             (UNIT_ROW, heading.unit, get("role", **small, **edge)),
             (ROLE_ROW, heading.role, get("role", **small, **edge)),
             (RULE_ROW, "" if heading.more else heading.rule, get("text", **small, **edge, valign="top")),
-            (SECTION_ROW, heading.section, get("text", **small, **edge, **upright or {"valign": "top"})),
+            (SECTION_ROW, heading.section, get("text", **small | size, **edge, **upright or {"valign": "top"})),
             (MARK_ROW, heading.name,
-             get("mark", **small, bottom=1, bottom_color=ACCENT, **edge, **upright or {"valign": "top"})),
+             get("mark", **small | size, bottom=1, bottom_color=ACCENT, **edge, **upright or {"valign": "top"})),
         ):  # fmt: skip
             if text:
                 sheet.write_string(row - 1, at, text, look)
@@ -152,14 +158,15 @@ def _heights(sheet: PlainFormulaSheet, headings: Sequence[Heading]) -> None:
 
 
 def _height(headings: Sequence[Heading], row: str, size: float, *, bold: bool = False) -> float:
-    """Height that shows one row of all headings, upright words on one line."""
+    """Height that shows one row of all headings."""
     most = 0.0
     for heading in headings:
         text = getattr(heading, row)
         if heading.more and row == "rule":
             continue
-        if heading.more and row in ("title", "section", "name"):
-            most = max(most, upright_height(text, width=heading.width, size=size, bold=bold))
+        if heading.upright and row in ("title", "section", "name"):
+            high = size if row == "title" else UPRIGHT_SIZE
+            most = max(most, upright_height(text, width=heading.width, size=high, bold=bold))
         else:
             most = max(most, height_for(lines(text, width=heading.width, size=size, bold=bold), size=size))
     return most

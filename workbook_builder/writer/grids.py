@@ -71,7 +71,7 @@ def write_grid(context: Context, sheet: PlainFormulaSheet, compiled: CompiledShe
             sheet.set_row(FIRST_ROW - 1 + row, matrix.ROW_HEIGHT)
     for at, column in enumerate(compiled.columns, start=1):
         _write_column(context, sheet, compiled, column, at, first=at in firsts)
-    sheet.set_zoom(90)
+    sheet.set_zoom(matrix.ZOOM if matrix.is_matrix(compiled) else 90)
     sheet.freeze_panes(FIRST_ROW - 1, frozen)
     protect(sheet)
     last = matrix.last_printed(compiled) if matrix.is_matrix(compiled) else len(compiled.columns)
@@ -113,7 +113,8 @@ def heading_of(
         rule=message(field) if field is not None else rule.sentence,
         section=rule.sections[SHOWN_EDITION],
         width=matrix.width_in_matrix(sheet, column) or width_of(column.name, rule, field),
-        more=f"B{rules[column.name]}" if rules and matrix.is_sign(sheet, column) else "",
+        more=f"B{rules[column.name]}" if rules and matrix.is_matrix(sheet) else "",
+        upright=matrix.is_sign(sheet, column),
     )
 
 

@@ -20,6 +20,7 @@ SIGN_WIDTH = 6.4
 """Column width in which `CHECK` stands and no second word of a message does."""
 
 SIGN_SIZE, ROW_HEIGHT, FINDING_SIZE = 9, 12, 8
+ZOOM = 85
 FROZEN = 4
 """Row, job number, state of the row and status stay in sight."""
 
@@ -63,7 +64,14 @@ def width_in_matrix(sheet: CompiledSheet, column: CompiledColumn) -> float | Non
 def look_in_matrix(sheet: CompiledSheet, column: CompiledColumn) -> dict[str, Any]:
     """Properties of the cells that differ from those of other grids."""
     if is_sign(sheet, column):
-        return {"font_size": SIGN_SIZE, "align": "center", "valign": "top", "text_wrap": True, "italic": False, "indent": 0}
+        return {
+            "font_size": SIGN_SIZE,
+            "align": "center",
+            "valign": "top",
+            "text_wrap": True,
+            "italic": False,
+            "indent": 0,
+        }
     size = FINDING_SIZE if column.name == "first_finding" else SIGN_SIZE
     bold = {"bold": True} if column.name == "job_status" else {}
     return {"font_size": size, **bold}

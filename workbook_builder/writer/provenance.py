@@ -23,8 +23,8 @@ HEADER_ROW = 4
 COLUMNS = (
     ListColumn("name", 22),
     ListColumn("row", 18),
-    ListColumn("what it is", 34),
-    ListColumn("value", 34),
+    ListColumn("what it is", 32),
+    ListColumn("value", 33),
     ListColumn("unit", 19),
     ListColumn("claim and section", 42),
     ListColumn("status", 11),

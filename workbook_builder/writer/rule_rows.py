@@ -34,6 +34,5 @@ def first_calculated_row(context: Context) -> int:
 def rule_rows(context: Context) -> Mapping[str, int]:
     """The row of Rules, from 1, that has each column."""
     return {
-        column.name: row
-        for row, (_, column) in enumerate(calculated(context), start=RULES_HEADER_ROW + 1)
+        column.name: row for row, (_, column) in enumerate(calculated(context), start=RULES_HEADER_ROW + 1)
     }

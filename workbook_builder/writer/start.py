@@ -28,7 +28,9 @@ from .start_words import (
 )
 from .styles import ACCENT, LINE, STYLES, without_zero
 
-_SHORT = {CHECKS.name: "Every point that is looked at, jobs down, points across: OK, CHECK or STOP in each cell."}
+_SHORT = {
+    CHECKS.name: "Every point that is looked at, jobs down, points across: OK, CHECK or STOP in each cell."
+}
 _WIDTHS = {"A": 1, "B": 22, "C": 78, "D": 9, "E": 9, "F": 9, "G": 9}
 _SIZE, _ROW = 10, 13.5
 _LAST, _SCALE = "G", 66
@@ -128,7 +130,9 @@ def _line(
     get = context.formats.get
     width = sum(_WIDTHS[at] for at in "CDEFG")
     for place, part in enumerate(split(text, width=width, size=_SIZE)):
-        sheet.write_string(cursor.row - 1, 1, label if place == 0 else "", get(style, font_size=_SIZE, bold=True))
+        sheet.write_string(
+            cursor.row - 1, 1, label if place == 0 else "", get(style, font_size=_SIZE, bold=True)
+        )
         _across(sheet, cursor.row - 1, part, get(style, font_size=_SIZE))
         sheet.set_row(cursor.row - 1, _ROW)
         cursor.row += 1
@@ -197,9 +201,16 @@ def _map(context: Context, sheet: PlainFormulaSheet, cursor: Cursor) -> int:
     _section(context, sheet, cursor, "Sheets")
     header = get("header", font_size=_SIZE)
     _across(sheet, cursor.row - 1, "Sheet", header, first="B")
-    sheet.write_string(cursor.row - 1, 2, "What is on it; at the right the cells that say STOP and CHECK, of which Checks takes what counts", header)
+    sheet.write_string(
+        cursor.row - 1,
+        2,
+        "What is on it; at the right the cells that say STOP and CHECK, of which Checks takes what counts",
+        header,
+    )
     for at in (STOP, CHECK):
-        sheet.write_string(cursor.row - 1, number_of(at), _COUNTED[at], get("header", font_size=_SIZE, align="right"))
+        sheet.write_string(
+            cursor.row - 1, number_of(at), _COUNTED[at], get("header", font_size=_SIZE, align="right")
+        )
     cursor.row += 1
     grids = {grid.name: grid for grid in context.sheets}
     notes = SHEET_NOTES | {name: grid.note for name, grid in grids.items()} | _SHORT
@@ -226,7 +237,9 @@ def _key(context: Context, sheet: PlainFormulaSheet, cursor: Cursor) -> None:
     border = {"border": 1, "border_color": LINE, "font_size": _SIZE}
     for style, words in KEY.items():
         sheet.write_string(cursor.row - 1, 1, words, context.formats.get(style, **border))
-        sheet.write_string(cursor.row - 1, 2, STYLES[style].words, context.formats.get("text", font_size=_SIZE, indent=1))
+        sheet.write_string(
+            cursor.row - 1, 2, STYLES[style].words, context.formats.get("text", font_size=_SIZE, indent=1)
+        )
         sheet.set_row(cursor.row - 1, _ROW)
         cursor.row += 1
 

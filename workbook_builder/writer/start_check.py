@@ -191,7 +191,8 @@ def _books(context: Context, row: int) -> CheckLine:
     """Lines of the books, and settings, whose state says OK or STOP."""
     places = (*context.layout.books.values(), context.layout.settings)
     fine, bad = (
-        "+".join(f'COUNTIF({place.column("state")}, "{word}*")' for place in places) for word in ("OK", "STOP")
+        "+".join(f'COUNTIF({place.column("state")}, "{word}*")' for place in places)
+        for word in ("OK", "STOP")
     )
     values = [str(value) for cells in (context.book_results or {}).values() for value in cells.values()]
     stops, ready = (sum(value.startswith(word) for value in values) for word in ("STOP", "OK"))
@@ -220,7 +221,15 @@ def _findings(context: Context, row: int) -> CheckLine:
     if results is not None:
         done = _counted(context, JOB_GRID)["ready"]
         fine = int(results["job_status"].eq("OK").sum())
-    words = _STOPS if totals["stops"] else _CHECKS if totals["checks_open"] else _NO_FINDING if done else _NONE_READY
+    words = (
+        _STOPS
+        if totals["stops"]
+        else _CHECKS
+        if totals["checks_open"]
+        else _NO_FINDING
+        if done
+        else _NONE_READY
+    )
     return CheckLine(
         "Findings of the jobs", CHECKS.name,
         Cell(

@@ -72,9 +72,13 @@ SHEET_NOTES = {
     PORTFOLIO: "Every job in one line, totals and charts.",
     ESTIMATE: "Price, material and work of one job, line by line, to look at and to print.",
     QUOTATION: "One page for the client: scope, price and range, what is not in it, cautions.",
-    BOOK_SHEETS["price_book"]: "Prices of material, low, likely and high, to be made your own; blank rows for more.",
+    BOOK_SHEETS[
+        "price_book"
+    ]: "Prices of material, low, likely and high, to be made your own; blank rows for more.",
     BOOK_SHEETS["labour_units"]: "Hours of each task, low, likely and high, to be made your own.",
-    BOOK_SHEETS["factors"]: "What age, condition, wall and access do to labour, and the copper price to material.",
+    BOOK_SHEETS[
+        "factors"
+    ]: "What age, condition, wall and access do to labour, and the copper price to material.",
     BOOK_SHEETS["market"]: "Wages of an hour by market, low, likely and high.",
     SETTINGS: "Tax, overhead, profit, contingency, waste and the habits of the company.",
     LINE_PRICES: "What the books have for each quantity that always takes the same line.",
