@@ -191,6 +191,19 @@ def estimate_frame(jobs: pd.DataFrame, stem: Path) -> pd.DataFrame:
     return pd.read_parquet(out)
 
 
+def test_a_number_that_would_lose_digits_is_refused(tmp_path: Path) -> None:
+    """Also where another process reads it."""
+    pytest.importorskip("pyarrow")
+    jobs = jobs_like(9).assign(annual_kwh=[2**60 + 1] * 9)
+    path = parquet_file(tmp_path / "jobs.parquet", jobs)
+    for workers in (1, 2):
+        with pytest.raises(BadInput) as caught:
+            estimate(path, tmp_path / "out.csv", where=here(workers), size=SIZE)
+
+        assert str(caught.value).startswith("jobs.parquet, annual_kwh: found a number of more digits than can be kept")
+    assert [one.name for one in tmp_path.iterdir()] == ["jobs.parquet"]
+
+
 @pytest.mark.parametrize(
     ("content", "words"),
     [
