@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from workbook_builder.cli import BAD_INPUT, FINDINGS, FINE, run
+from workbook_builder.code_tables.load import load
 from workbook_builder.data import shipped
 
 GOOD = {
@@ -72,7 +73,8 @@ def test_estimate_takes_the_circuits_into_account(tmp_path: Path, capsys: pytest
     moves = [{**CIRCUIT, "panel": "added", "action": "move", "load_va": "900"}] * 3
     circuits = _jobs(tmp_path / "circuits.csv", *moves)
 
-    assert run(["estimate", str(jobs), "--circuits", str(circuits), "--out", str(tmp_path / "out.json")]) == FINE
+    out = str(tmp_path / "out.json")
+    assert run(["estimate", str(jobs), "--circuits", str(circuits), "--columns", "all", "--out", out]) == FINE
     assert "1 jobs with 3 circuits" in capsys.readouterr().out
     (found,) = json.loads((tmp_path / "out.json").read_text(encoding="utf-8"))
     assert (found["listed_moves"], found["listed_move_va"], found["moved_1pole_total"]) == (3, 2700, 3)
@@ -178,6 +180,22 @@ def test_estimate_writes_every_result(tmp_path: Path) -> None:
     assert len(rows) == 19
     assert {row["row_state"] for row in rows} == {"ready"}
     assert all(float(row["total_load_a"]) > 0 for row in rows)
+
+
+def test_estimate_writes_the_answers_or_every_column(tmp_path: Path) -> None:
+    """The job and the result fields of the contract; with `all` the steps and the entries behind them, too."""
+    jobs = _jobs(tmp_path / "jobs.csv", GOOD)
+    found = {}
+    for columns in ("answers", "all"):
+        out = tmp_path / f"{columns}.json"
+        assert run(["estimate", str(jobs), "--columns", columns, "--out", str(out)]) == FINE
+        (found[columns],) = json.loads(out.read_text(encoding="utf-8"))
+    answers = ["job_no", "site", "row_state", *(name for _, name, _, _ in load().result_fields)]
+
+    assert list(found["answers"]) == list(dict.fromkeys(answers))
+    assert list(found["all"])[: len(found["answers"])] == list(found["answers"])
+    assert {name: found["all"][name] for name in found["answers"]} == found["answers"]
+    assert {"suggestion", "hours_ratio", "floor_area_ft2"} <= set(found["all"])
 
 
 def test_verify_reports_as_text_and_json(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -35,7 +35,9 @@ def main() -> None:
     parser.add_argument("--jobs", type=int, default=1_000_000)
     parser.add_argument("--workers", type=int, default=2)
     options = parser.parse_args()
-    print(f"{'form':8} {'jobs':>9} {'seconds':>8} {'proc s':>7} {'jobs/s':>8} {'us/job':>7} {'peak MB':>8} {'growth':>7}")
+    print(
+        f"{'form':8} {'jobs':>9} {'seconds':>8} {'proc s':>7} {'jobs/s':>8} {'us/job':>7} {'peak MB':>8} {'growth':>7}"
+    )
     with TemporaryDirectory() as folder:
         for form, write in FORMS.items():
             before = None

@@ -96,7 +96,11 @@ def test_lines_blank_rows_and_marks_are_read_as_in_a_short_list(ends: str, tmp_p
 
     found = pd.read_csv(out)
     assert done.jobs == 12
-    assert found["job_no"].tolist() == read_jobs(jobs)["job_no"].tolist() == ["J0", "J1", "K2", *(f"J{n}" for n in range(2, 11))]
+    assert (
+        found["job_no"].tolist()
+        == read_jobs(jobs)["job_no"].tolist()
+        == ["J0", "J1", "K2", *(f"J{n}" for n in range(2, 11))]
+    )
     assert set(found["site"]) == {'a, "b"'}
 
 
@@ -130,13 +134,19 @@ def test_a_parquet_file_with_columns_that_do_not_fit(kind: str, tmp_path: Path) 
 
 
 CELLS: dict[str, tuple[dict[str, object], str]] = {
-    "no such word": ({"market": "smal"}, "row 7, market: found 'smal', must be one of small, medium, large; did you mean small?"),
+    "no such word": (
+        {"market": "smal"},
+        "row 7, market: found 'smal', must be one of small, medium, large; did you mean small?",
+    ),
     "out of range": ({"floor_area_ft2": 99.0}, "row 7, floor_area_ft2: found 99, must be"),
     "not whole": ({"main_spaces_used": 12.5}, "row 7, main_spaces_used: found 12.5, must be"),
     "blank": ({"service_a": None}, "row 7, service_a: found nothing, must be"),
     "formula": ({"site": "=1+1"}, "row 7, site: found '=1+1', must be text that does not look like a formula"),
     "control character": ({"site": "a\x07b"}, "row 7, site: found 'a\\x07b', must be text on one line"),
-    "early date": ({"visit_date": date(1066, 10, 14)}, "row 7, visit_date: found 1066-10-14, must be a date from 1900"),
+    "early date": (
+        {"visit_date": date(1066, 10, 14)},
+        "row 7, visit_date: found 1066-10-14, must be a date from 1900",
+    ),
     "the same number": ({"job_no": "j1"}, "row 7, job_no: found 'j1', as in row 2, must be"),
     "check between entries": ({"main_spaces_used": 31.0}, "row 7, main_spaces_used: found 31, must be"),
 }
@@ -181,9 +191,26 @@ def estimate_frame(jobs: pd.DataFrame, stem: Path) -> pd.DataFrame:
     return pd.read_parquet(out)
 
 
+def test_a_number_that_would_lose_digits_is_refused(tmp_path: Path) -> None:
+    """Also where another process reads it."""
+    pytest.importorskip("pyarrow")
+    jobs = jobs_like(9).assign(annual_kwh=[2**60 + 1] * 9)
+    path = parquet_file(tmp_path / "jobs.parquet", jobs)
+    for workers in (1, 2):
+        with pytest.raises(BadInput) as caught:
+            estimate(path, tmp_path / "out.csv", where=here(workers), size=SIZE)
+
+        assert str(caught.value).startswith("jobs.parquet, annual_kwh: found a number of more digits than can be kept")
+    assert [one.name for one in tmp_path.iterdir()] == ["jobs.parquet"]
+
+
 @pytest.mark.parametrize(
     ("content", "words"),
-    [(b"", "found no readable file"), (b"PAR1" + bytes(90), "found no readable file"), (b"job_no\n", "found no readable")],
+    [
+        (b"", "found no readable file"),
+        (b"PAR1" + bytes(90), "found no readable file"),
+        (b"job_no\n", "found no readable"),
+    ],
 )
 def test_what_is_no_parquet_file(content: bytes, words: str, tmp_path: Path) -> None:
     pytest.importorskip("pyarrow")
@@ -247,7 +274,10 @@ def test_without_the_extra_the_message_names_it(
 
 @pytest.mark.parametrize(
     ("arguments", "words"),
-    [(["--out", "out.xlsx"], "must end in .csv, .json, .parquet"), (["--out", "out.csv", "--workers", "0"], "at least 1")],
+    [
+        (["--out", "out.xlsx"], "must end in .csv, .json, .parquet"),
+        (["--out", "out.csv", "--workers", "0"], "at least 1"),
+    ],
 )
 def test_a_request_that_makes_no_sense(
     arguments: list[str], words: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]

@@ -63,7 +63,9 @@ def test_every_size_of_parts_gives_the_same_file(
 
 
 @pytest.mark.parametrize("size", SIZES)
-def test_parquet_has_the_same_values(lists: tuple[Path, Path], whole: pd.DataFrame, size: int, tmp_path: Path) -> None:
+def test_parquet_has_the_same_values(
+    lists: tuple[Path, Path], whole: pd.DataFrame, size: int, tmp_path: Path
+) -> None:
     """Numbers as double to the last bit, words as text, blanks as null."""
     pytest.importorskip("pyarrow")
     jobs, circuits = lists

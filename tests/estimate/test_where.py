@@ -117,7 +117,11 @@ def test_a_worker_that_is_killed_loses_nothing(jobs: Path, plain: bytes, tmp_pat
                 killed.set()
 
         estimate(
-            jobs, tmp_path / "out.parquet", where=on_cluster(cluster.scheduler_address, 2), size=SIZE, progress=progress
+            jobs,
+            tmp_path / "out.parquet",
+            where=on_cluster(cluster.scheduler_address, 2),
+            size=SIZE,
+            progress=progress,
         )
 
         assert killed.is_set()

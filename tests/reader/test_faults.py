@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pickle
+
 import pytest
 
 from workbook_builder.reader.faults import BadInput, Fault, in_order, shown
@@ -45,3 +47,10 @@ def test_order_is_file_then_row_then_field() -> None:
 )  # fmt: skip
 def test_an_entry_is_shown_on_one_line(value: object, words: str) -> None:
     assert shown(value) == words
+
+
+def test_a_refusal_comes_whole_out_of_another_process() -> None:
+    refusal = BadInput([Fault("jobs.csv", None, 7, "range_kw", None, "'x'", "a number")])
+    again = pickle.loads(pickle.dumps(refusal))
+
+    assert (again.faults, str(again)) == (refusal.faults, str(refusal))

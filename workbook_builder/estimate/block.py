@@ -52,9 +52,7 @@ class Done:
     faulty: int = 0
 
 
-def calculate_part(
-    part: Part, circuits: pd.DataFrame | None, whole: Mapping[str, Column] | None, work: Work
-) -> Done:
+def calculate_part(part: Part, circuits: pd.DataFrame | None, whole: Mapping[str, Column] | None, work: Work) -> Done:
     """The results of one part. It depends on nothing else, so it can be done anywhere, and again.
 
     circuits: all those of these jobs by row number, None where no list was

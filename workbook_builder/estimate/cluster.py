@@ -12,6 +12,8 @@ from .where import Lost, Run, in_order
 LOCAL = "local"
 _PARTS_A_WORKER = 2
 _SECONDS_TO_CONNECT = 30
+_LARGEST_PART = "1 GiB"
+"""A part goes with its task, so that it is not lost with a worker; the library warns of more."""
 
 
 @contextmanager
@@ -22,7 +24,9 @@ def on_cluster(address: str, workers: int) -> Iterator[Run]:
     scheduler is not there or a part is lost again and again.
     """
     distributed = needed("distributed", "--cluster")
+    dask = needed("dask", "--cluster")
     with ExitStack() as held:
+        held.enter_context(dask.config.set({"distributed.admin.large-graph-warning-threshold": _LARGEST_PART}))
         try:
             if address == LOCAL:
                 cluster = distributed.LocalCluster(

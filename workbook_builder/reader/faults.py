@@ -52,6 +52,10 @@ class BadInput(Exception):
         self.faults = tuple(faults)
         super().__init__("\n".join(str(fault) for fault in self.faults))
 
+    def __reduce__(self) -> tuple[type[BadInput], tuple[tuple[Fault, ...]]]:
+        """It comes whole out of another process."""
+        return type(self), (self.faults,)
+
 
 def in_order(faults: Iterable[Fault], fields: Sequence[str]) -> list[Fault]:
     """Faults by row and, in a row, in the order of `fields`; the file's own first.

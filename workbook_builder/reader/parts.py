@@ -80,9 +80,7 @@ class FrameSource:
             yield FramePart(self.frame.iloc[start : start + size])
 
 
-def typed(
-    texts: Sequence[str], places: np.ndarray, field: Field
-) -> tuple[pd.Series, dict[int, Complaint]]:
+def typed(texts: Sequence[str], places: np.ndarray, field: Field) -> tuple[pd.Series, dict[int, Complaint]]:
     """The column whose row r has the text texts[places[r]]; -1 is blank. Complaints by place in texts.
 
     Where there are complaints the cells keep their texts.
