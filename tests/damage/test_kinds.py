@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
 
+from workbook_builder.cli import FINDINGS, run
 from workbook_builder.harness import file_cells
 from workbook_builder.harness.engines import available
 from workbook_builder.harness.report import as_text
@@ -82,3 +84,28 @@ def test_the_untouched_book_is_clean(engine: str, tmp_path: Path) -> None:
     assert said(report) == set()
     assert report.engines[0].comparison.differences == ()
     assert report.clean
+
+
+def test_the_questions_are_answered_in_order_in_text_and_json(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """One damage of each sort in one file: six headings, and a key for each."""
+    book = Workbook()
+    for name in ("sheet hidden", "formula deleted", "price changed", "entry of circuits: an unknown choice"):
+        next(one for one in ALL if one.name == name).damage(book)
+    path = book.save(tmp_path / "book.xlsx")
+
+    assert run(["verify", str(path), "--engine", "ironcalc", "--json", str(tmp_path / "report.json")]) == FINDINGS
+    lines = capsys.readouterr().out.splitlines()
+    heads = [line.strip() for line in lines if line[:3].strip().isdigit()]
+    report = json.loads((tmp_path / "report.json").read_text(encoding="utf-8"))
+
+    assert [head.split()[0] for head in heads] == ["1", "2", "3", "4", "5", "6"]
+    assert [line.split()[0] for line in lines if line.startswith("    ")][:4] == ["hidden", "book.xlsx,", "missing", "Price"]
+    assert report["safe"] is True
+    assert [one["kind"] for one in report["whole"]] == ["hidden"]
+    assert len(report["input_faults"]) == 1
+    assert [(one["kind"], one["sheet"]) for one in report["formula_faults"]] == [("missing", "Loads")]
+    assert [one["sheet"] for one in report["changes"]] == ["Price book"]
+    assert report["engines"][0]["comparison"]["differences"]
+    assert report["clean"] is False

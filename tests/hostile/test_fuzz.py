@@ -19,6 +19,8 @@ from workbook_builder.reader.faults import BadInput
 
 from .mutants import mutant, whole
 
+SHORTENED = ("Load tables", "Wire tables", "Raceway tables", "Lists")
+"""Sheets of which the broken book has the first rows only, so that their values are not as built."""
 SECONDS = 10
 """After so many one file has hung."""
 A_TIME = 50
@@ -63,7 +65,8 @@ def test_the_book_that_is_broken_is_sound(tmp_path: Path) -> None:
     (tmp_path / "book.xlsx").write_bytes(whole())
     report = read(tmp_path / "book.xlsx", tmp_path / "stripped.xlsx")
 
-    assert (report.jobs, report.circuits, report.input_faults, report.formula_faults) == (1, 1, [], [])
+    assert (report.jobs, report.circuits, report.input_faults) == (1, 1, [])
+    assert {one.kind for one in report.formula_faults if one.sheet not in SHORTENED} == set()
 
 
 @pytest.fixture(scope="module", autouse=True)
