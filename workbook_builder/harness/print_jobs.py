@@ -22,7 +22,7 @@ from .engines.strip import strip_cached
 from .page_copies import copy_pages
 from .verify import books_of, by_place
 
-PAGES_EACH = {JOB_SHEET: 2, ESTIMATE: 3, QUOTATION: 1}
+PAGES_EACH = {JOB_SHEET: 2, ESTIMATE: 2, QUOTATION: 1}
 """The pages that can be printed, and on how many sheets of paper each."""
 
 READY = "ready"
