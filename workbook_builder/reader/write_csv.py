@@ -61,7 +61,9 @@ def guarded(text: str) -> str:
 
 
 def _csv(names: list[str], rows: list[list[Plain]]) -> bytes:
-    text = "".join(",".join(map(_cell, row)) + "\n" for row in (names, *rows))
+    """A line that would be empty is a quoted blank, since readers pass over empty lines."""
+    lines = [",".join(map(_cell, row)) for row in (names, *rows)]
+    text = "".join((line or '""') + "\n" for line in lines)
     return text.encode("utf-8" if text.isascii() else "utf-8-sig")
 
 
