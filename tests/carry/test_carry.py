@@ -127,25 +127,33 @@ def test_an_earlier_book_with_other_prices_shows_them_as_changed(tmp_path: Path)
     ]  # fmt: skip
 
 
-@pytest.mark.parametrize("text", TEXTS)
-def test_any_text_goes_unchanged(tmp_path: Path, text: str) -> None:
-    """In every text field of jobs and circuits, in reasons, settings and lines of the books."""
+def test_any_text_goes_unchanged(tmp_path: Path) -> None:
+    """In every text field of jobs and circuits, in reasons, in a setting and in lines of the price book."""
     code = load()
-    texts = {one.name: text for one in code.job_fields if one.kind == "text" and one.name != "job_no"}
-    listed = {one.name: text for one in code.circuit_fields if one.kind == "text" and one.name != "job_no"}
-    old = small(tmp_path / "old.xlsx", good_entries(**texts), circuits=[good_circuit(**listed)])
+    fields = [one.name for one in code.job_fields if one.kind == "text" and one.name != "job_no"]
+    listed = [one.name for one in code.circuit_fields if one.kind == "text" and one.name != "job_no"]
+    old = small(
+        tmp_path / "old.xlsx",
+        *(good_entries(job_no=f"J-{at}", **dict.fromkeys(fields, text)) for at, text in enumerate(TEXTS, 1)),
+        circuits=[good_circuit(**dict.fromkeys(listed, text)) for text in TEXTS],
+    )
     spare = 10 + len(code.books.lines["price_book"])
-    own = {f"A{spare}": "own|1", f"B{spare}": text, f"D{spare}": 1, f"E{spare}": 2, f"F{spare}": 3, f"I{spare}": text}
-    _with_texts(old, {"Price book": own, "Settings": {"D10": text}, "Local rules": {"I10": text}})
+    own, reasons = {}, {}
+    for row, text in enumerate(TEXTS, start=spare):
+        own |= {f"A{row}": f"own|{row}", f"B{row}": text, f"D{row}": 1, f"E{row}": 2, f"F{row}": 3, f"I{row}": text}
+        reasons[f"I{10 + row - spare}"] = text
+    _with_texts(old, {"Price book": own, "Settings": {"D10": TEXTS[0]}, "Local rules": reasons})
     _carry(old, tmp_path / "new.xlsx")
     new = held(tmp_path / "new.xlsx")
 
     assert_same(old, tmp_path / "new.xlsx")
-    assert {name: new.lists["Jobs"][name][0] for name in texts} == texts
-    assert {name: new.lists["Circuits"][name][0] for name in listed} == listed
-    assert new.lines["price_book"][-1]["words"] == text
-    assert new.settings["company_name"]["value"] == text
-    assert [one["reason"] for one in new.rules.values()] == [text]
+    for name in fields:
+        assert tuple(new.lists["Jobs"][name]) == TEXTS
+    for name in listed:
+        assert tuple(new.lists["Circuits"][name]) == TEXTS
+    assert tuple(one["words"] for one in new.lines["price_book"][-len(TEXTS) :]) == TEXTS
+    assert new.settings["company_name"]["value"] == TEXTS[0]
+    assert tuple(one["reason"] for one in new.rules.values()) == TEXTS
 
 
 def _with_texts(path: Path, cells: dict[str, dict[str, object]]) -> None:

