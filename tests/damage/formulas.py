@@ -124,7 +124,7 @@ FORMULAS: tuple[Kind, ...] = (
     kind("formula in a code table", lambda b: b.put_formula("Load tables", f"B{_TABLE.first_row}", "80"),
          f"formulas: extra Load tables!B{_TABLE.first_row}"),
     kind("formula of a page changed", lambda b: b.put_formula("Directory", "A10", "7"), "formulas: changed Directory!A10"),
-    kind("formula of the master check changed", lambda b: b.put_formula("Start", "C24", "0"), "formulas: changed Start!C24"),
+    kind("formula of the master check changed", lambda b: b.put_formula("Start", "C4", "0"), "formulas: changed Start!C4"),
     kind("formula of a price book overwritten", lambda b: b.put(*here("Price book", "mean"), 5),
          f"formulas: overwritten Price book!{here('Price book', 'mean')[1]} mean"),
     kind("formula of the line prices changed", lambda b: b.put_formula("Line prices", f"{letter(_LINE[1])}6", "7"),
