@@ -209,7 +209,7 @@ SHEETS: tuple[Kind, ...] = (
          *_left_behind("Load tables", _TABLE.first_row + 4, -1)),
     kind("defined name removed", lambda b: b.swap_text(None, '<definedName name="built_by">', '<definedName name="built_bi">'),
          "whole: missing Start defined name built_by"),
-    kind("defined name led elsewhere", lambda b: b.swap_text(None, '<definedName name="canary">Start!$C$23', '<definedName name="canary">Start!$C$2'),
+    kind("defined name led elsewhere", lambda b: b.swap_text(None, '<definedName name="canary">Start!$E$7', '<definedName name="canary">Start!$C$2'),
          "whole: changed Start defined name canary", results=FAILED),
 )  # fmt: skip
 

@@ -90,8 +90,8 @@ def lines() -> tuple[Line, ...]:
         name = way.replace(" ", "_")
         found += [
             Line(f"B{row}", f"{{{name}_feasible}}"),
-            Line(f"C{row}", f"{{{name}_price_usd:$}} USD"),
-            Line(f"D{row}", f"{{{name}_spare_a:0}} A, {{{name}_spare_spaces:0}} spaces"),
+            Line(f"C{row}", f"{{{name}_price_usd:$}} USD", when=f"{name}_feasible=yes"),
+            Line(f"D{row}", f"{{{name}_reason}}"),
         ]
     found += [
         Line(f"A{WAYS_TOP + 5}", "Price {price_likely_usd:$} USD, range {price_low_usd:$} to {price_high_usd:$} USD",

@@ -83,14 +83,14 @@ def _words(context: Context, sheet: PlainFormulaSheet) -> None:
             sheet.write_string(line - 1, at, words[at] if at < len(words) else "", band if len(words) == 1 else header)
 
     heading(page.DIAGRAM_TOP - 1, "One-line diagram")
-    heading(page.SIZES_TOP - 1, "Sizes of the added-panel design", "Size", "Decided by", "Section, 2023")
+    heading(page.SIZES_TOP - 1, "Sizes of the added-panel design", "Size", "Decided by", "Section, numbers of 2023")
     for line, (what, _, _, section) in enumerate(page.SIZES, start=page.SIZES_TOP):
         sheet.write_string(line - 1, 0, what, text)
         sheet.write_string(line - 1, 3, section, text)
     heading(page.BAR_TOP - 1, "Load against the service")
     for place, (words, _) in enumerate(page.BARS):
         sheet.write_string(page.BAR_TOP - 1 + place, number_of(page.BAR_NAMES), words, get("note", font_size=8))
-    heading(page.WAYS_TOP - 1, "Ways to serve the house", "Works", "Price", "Left afterwards")
+    heading(page.WAYS_TOP - 1, "Ways to serve the house", "Works", "Price", "Why, and what is left")
     for line, way in enumerate(page.WAYS, start=page.WAYS_TOP):
         sheet.write_string(line - 1, 0, way.capitalize(), text)
     heading(page.DIRECTORY_TOP - 2, "Directory of the added panel")

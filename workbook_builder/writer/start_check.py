@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from ..sheets.checks import CHECKS
 from ..sheets.layout import BOOK_SHEETS, LOCAL_RULES, quoted
-from ..sheets.model import FIRST_ROW, JOB_GRID, JOB_NUMBER, CompiledSheet
+from ..sheets.model import FIRST_ROW, JOB_GRID, JOB_NUMBER, MARK_ROW, CompiledSheet
 from .context import Context
 from .local_rules import override_range
 from .values import cached, is_blank
@@ -132,12 +132,13 @@ def said_on(context: Context, sheet: CompiledSheet, word: str) -> Cell | None:
 def _rows(context: Context, grid: str, row: int) -> CheckLine:
     """Rows of an input grid: in use, ready, wrong or not calculated, and those that miss an entry.
 
-    The ranges end with the row that ends the grid, so that rows added above it count.
+    The ranges run from the row of names to the row that ends the grid, neither of which
+    is ever moved, so that rows added, deleted or cut between them count as they should.
     """
     place = context.layout.grids[grid]
     sheet, at = quoted(place.sheet), place.letters[JOB_NUMBER]
-    states = f"{sheet}!$A${FIRST_ROW}:$A${place.end_row}"
-    typed = f"{sheet}!${at}${FIRST_ROW}:${at}${place.end_row}"
+    states = f"{sheet}!$A${MARK_ROW}:$A${place.end_row}"
+    typed = f"{sheet}!${at}${MARK_ROW}:${at}${place.end_row}"
     count = _counted(context, grid)
     bad, short = _BAD_ROWS.format(sheet=place.sheet), _SHORT_ROWS.format(sheet=place.sheet)
     fine = f'"{_FINE_ROWS}"' if grid != JOB_GRID else f'IF(${READY}${row}=0, "{_NONE_READY}", "{_FINE_ROWS}")'
@@ -147,8 +148,8 @@ def _rows(context: Context, grid: str, row: int) -> CheckLine:
         place.sheet, place.sheet,
         Cell(f'IF(${STOP}${row}>0, "{bad}", IF(${CHECK}${row}>0, "{short}", {fine}))', words),
         {
-            # The last row of the range holds the words that end the grid, beside an empty state.
-            IN_USE: Cell(f"COUNTA({typed})-1", count["typed"]),
+            # The first row of the range holds names; the last one the words that end the grid, beside an empty state.
+            IN_USE: Cell(f"COUNTA({typed})-2", count["typed"]),
             READY: Cell(f'COUNTIF({context.states(grid)}, "ready")', count["ready"]),
             STOP: Cell(
                 f'COUNTIF({states}, "error:*")+SUMPRODUCT(({typed}<>"")*({states}=""))-1', count["error"]
