@@ -37,7 +37,7 @@ COLUMNS = (
     "key", "words", "unit", *POINTS, "copper", "date", "source", "state", "mean", "variance",
     *(f"built_{point}" for point in POINTS),
 )  # fmt: skip
-SETTING_COLUMNS = ("name", "meaning", "unit", "value", "source", "state", "built_value")
+SETTING_COLUMNS = ("name", "meaning", "unit", "value", "source", "state", "used", "built_value")
 TEXT_UNIT = "text"
 NAMED_UNITS = (PRICE_BOOK, LABOUR_UNITS)
 """Books whose lines each have a unit; in the other two all have the same one."""

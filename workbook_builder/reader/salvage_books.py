@@ -14,7 +14,7 @@ from .sheet_cells import Book
 
 INPUTS = ("words", *POINTS, "copper", "date", "source")
 """What is carried of a line beside its key; its unit must be the same."""
-_FILLED = ("state", "mean", "variance")
+_FILLED = ("state", "mean", "variance", "used")
 
 
 def salvage_books(book: Book, found: Salvage) -> None:
