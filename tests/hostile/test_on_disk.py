@@ -138,7 +138,7 @@ def test_a_disk_that_is_full(tmp_path: Path, command: str) -> None:
     out = tmp_path / "out" / {"estimate": "r.csv", "build": "b.xlsx", "verify": "r.json"}[command]
     out.write_text("old")
     arguments: list[str | Path] = {
-        "estimate": ["estimate", jobs, "--out", out],
+        "estimate": ["estimate", jobs, "--columns", "all", "--out", out],
         "build": ["build", "--jobs", jobs, "--out", out],
         "verify": ["verify", jobs, "--json", out],
     }[command]

@@ -73,14 +73,14 @@ def _open(written: Written, sheet: str, row: int) -> list[str]:
 
 
 @pytest.mark.parametrize("name", BOOK_SHEETS)
-def test_only_the_numbers_are_open(written: Written, name: str) -> None:
+def test_only_the_numbers_and_where_they_come_from_are_open(written: Written, name: str) -> None:
     sheet = BOOK_SHEETS[name]
     page = written.formulas[sheet]
 
     assert page.protection.sheet
     assert page.protection.password is None
     for row in range(FIRST_ROW, FIRST_ROW + len(CODE.books.lines[name])):
-        assert _open(written, sheet, row) == list(POINTS)
+        assert _open(written, sheet, row) == [*POINTS, "date", "source"]
     assert {cell.protection.locked for row in page.iter_rows(max_row=MARK_ROW) for cell in row} == {True}
 
 
@@ -103,9 +103,9 @@ def test_the_other_books_have_no_blank_rows(written: Written, name: str) -> None
     assert page.max_row == written.layout.books[name].last_row == MARK_ROW + len(CODE.books.lines[name])
 
 
-def test_only_the_values_of_settings_are_open(written: Written) -> None:
+def test_only_values_of_settings_and_their_sources_are_open(written: Written) -> None:
     for row in written.layout.setting_rows.values():
-        assert _open(written, SETTINGS, row) == ["value"]
+        assert _open(written, SETTINGS, row) == ["value", "source"]
     assert written.formulas[SETTINGS].max_row == max(written.layout.setting_rows.values())
 
 

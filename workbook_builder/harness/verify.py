@@ -124,7 +124,7 @@ def look(path: str | PathLike[str]) -> Looked:
     book, refusal = _read(path)
     try:
         cells = read_cells(path, leave_out=WORDS_ONLY)
-    except NotAWorkbook:
+    except (NotAWorkbook, OSError):
         if refusal:
             raise refusal from None
         raise
