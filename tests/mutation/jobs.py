@@ -42,7 +42,7 @@ Row = dict[str, object]
 def frames() -> tuple[Frame, ...]:
     """Every frame; the first holds entries of every kind and is only for the sheets of entries as used."""
     return (
-        entry_frame(), error_frame(), job_frame(), *map(rules_frame, (5, 6, 7, 8)),
+        entry_frame(), error_frame(), hand_frame(), job_frame(), *map(rules_frame, (5, 6, 7, 8)),
         *map(books_frame, ("odd", "missing", "broken")),
     )  # fmt: skip
 
@@ -57,11 +57,17 @@ def job_frame() -> Frame:
         part = random_jobs(count, seed=seed, faulty=0.03, blank=blank)
         part["job_no"] = [one and f"S{seed}-{one}" for one in part["job_no"]]
         parts.append(part)
-    parts.append(pd.DataFrame(reach_jobs(), dtype=object))
-    parts.append(pd.DataFrame([dict(case.job) | {"job_no": f"G{at}"} for at, case in enumerate(cases())], dtype=object))
-    listed = [circuits, random_circuits(parts[1][:25], seed=4, faulty=0.03), pd.DataFrame(reach_circuits(), dtype=object)]
+    listed = [circuits, random_circuits(parts[1][:25], seed=4, faulty=0.03)]
     chosen_jobs, chosen_circuits = chosen()
     return Frame("jobs", _rows(*parts, chosen_jobs), _rows(*listed, chosen_circuits, grid="circuits"))
+
+
+@cache
+def hand_frame() -> Frame:
+    """The jobs made by hand, and those of the golden cases."""
+    golden = [dict(case.job) | {"job_no": f"G{at}"} for at, case in enumerate(cases(), start=1)]
+    jobs, circuits = (pd.DataFrame(rows, dtype=object) for rows in ([*reach_jobs(), *golden], reach_circuits()))
+    return Frame("by hand", _rows(jobs), _rows(circuits, grid="circuits"))
 
 
 def chosen() -> tuple[pd.DataFrame, pd.DataFrame]:
@@ -113,6 +119,7 @@ def entry_frame() -> Frame:
         "action": "keep",
     }  # fmt: skip
     circuits = [circuit, *({"job_no": "valid"} | row for row in _kinds(CODE.circuit_fields))]
+    circuits += [one | {"job_no": None} for one in circuits[1:4]]
     circuits += [circuit | row for row in _broken_circuits()]
     frames = (pd.DataFrame(rows, dtype=object) for rows in (jobs, circuits))
     return Frame("entries", _rows(next(frames)), _rows(next(frames), grid="circuits"), only=(INPUTS, CIRCUIT_CHECK))
@@ -170,6 +177,9 @@ def _broken_jobs() -> list[Row]:
         {"other_fixed_kva": 2.0, "other_fixed_neutral_kva": 0.0, "other_fixed_count": None}, {"egc_wanted": 4.0},
         {"main_bus_a": 100.0, "load_method": "dwelling optional", "service_a": 60.0}, {"moved_wire": 12.0},
         {"main_bus_a": 60.0, "load_method": "dwelling optional", "service_a": 100.0},
+        {"main_bus_a": "x", "load_method": "dwelling optional", "service_a": 60.0},
+        {"laundry_circuits": "x", "oven_kw": 3.0, "oven_count": 0.0},
+        {"heat_zones": "x", "other_fixed_kva": 2.0, "other_fixed_count": 0.0}, {"heat_zones": "x", "ev_a": 20.0, "ev_count": 0.0},
         {"other_fixed_kva": "x"}, {"ev_a": "x"}, {"service_a": "x"}, {"add_heat_kw": "x"}, {"oven_kw": "x"},
     ]  # fmt: skip
     rows = [fault | {"job_no": f"fault {place}"} for place, fault in enumerate(faults)]
@@ -184,7 +194,8 @@ def _broken_circuits() -> list[Row]:
         {"panel": None}, {"panel": None, "label": None}, {"panel": None, "poles": 3.0}, {"poles": 3.0, "wire": "x"},
         {"action": "move"}, {"action": "move", "panel": "added"}, {"action": "new", "panel": "added"},
         {"multiwire_group": "m", "poles": 2.0}, {"multiwire_group": "m"}, {"position": 84.0, "poles": 2.0},
-        {"position": 83.0, "poles": 2.0}, {"from_position": 84.0, "poles": 2.0}, {"priority": "x"}, {"position": 0.5},
+        {"position": 83.0, "poles": 2.0}, {"position": 82.0, "poles": 2.0}, {"position": 84.0}, {"position": 83.0},
+        {"position": "x", "poles": 2.0}, {"position": None, "poles": 2.0}, {"position": 84.0, "poles": "x"}, {"from_position": 84.0, "poles": 2.0}, {"priority": "x"}, {"position": 0.5},
         {"action": "remove", "panel": "added"}, {"has_neutral": "no"}, {"poles": 2.0, "has_neutral": "yes"},
     ]  # fmt: skip
 
@@ -238,7 +249,7 @@ def _other(parameter: Parameter, chance: random.Random) -> float | str:
 
 
 _EDGE_RULES: Mapping[int, dict[str, float | str]] = {
-    5: {"feeder_minimum": 30.0, "bus_far_end_rate": 1.0}, 6: {"feeder_minimum": 100.0}, 7: {"feeder_minimum": 6000.0},
+    5: {"feeder_minimum": 30.0, "bus_far_end_rate": 1.0, "unit_load": 40.0}, 6: {"feeder_minimum": 100.0}, 7: {"feeder_minimum": 6000.0},
     8: {"feeder_minimum": 6001.0},
 }  # fmt: skip
 """The smallest feeder at the largest standard rating and beyond it."""
@@ -254,7 +265,7 @@ _WHOLE: Mapping[str, tuple[float, ...]] = {
     "appliance_count": (1, 2, 3, 5), "heat_zones_many": (2, 3, 5), "optional_ev_in_pool": (0, 1), "wye_voltage": (208,),
     "hvac_in_pool_83a": (0, 1), "egc_base_uncorrected": (0, 1), "surge_feeder": (0, 2), "surge_service": (0, 3),
     "emergency_disconnect": (0, 4), "gfci_vehicle": (0, 2), "gfci_dryer": (0, 3), "gfci_range": (0, 4),
-    "gfci_outdoor": (0, 5), "new_main_spaces": (30, 40), "leg_voltage": (121,), "arc_fault_new": (0, 1, 2),
+    "gfci_outdoor": (0, 5), "new_main_spaces": (30, 40), "bus_far_end_rate": (1.0, 1.1, 1.3), "leg_voltage": (121,), "arc_fault_new": (0, 1, 2),
 }  # fmt: skip
 """Parameters that count, switch or stand in a list."""
 
@@ -273,6 +284,9 @@ def _books(kind: str) -> Books:
         name: replace(one, value=_other_amount(name, one.value, chance)) if isinstance(one.value, int | float) else one
         for name, one in ours.settings.items()
     }
+    if kind == "missing":
+        none = ("consumables_percent", "tax_percent")
+        settings |= {name: replace(ours.settings[name], value=0.0) for name in none}
     if kind == "broken":
         settings["tax_percent"] = replace(ours.settings["tax_percent"], value=None)
     lines = {}

@@ -120,7 +120,9 @@ def _places() -> list[Row]:
         {"clear_height_in": 78.0, "panel_width_in": 14.5}, {"panel_width_in": 20.0}, {"clear_height_in": 70.0},
         {"option_wanted": "load control", "add_ev_a": 48.0, "ev_limit_a": 12.0}, {"option_wanted": "existing spaces", "main_spaces_used": 2.0},
         {"wiring": "SER cable", "move_1pole": 3.0, "option_wanted": "added panel"}, {"electrode": "concrete encased", "service_a": 100.0},
-        {"actual_hours": 20.0, "actual_material_usd": 900.0}, {"actual_hours": 0.0}, {"actual_material_usd": 0.0},
+        {"actual_hours": 20.0, "actual_material_usd": 1900.0}, {"actual_hours": 0.0}, {"actual_material_usd": 0.0},
+        {"actual_hours": 30.0, "actual_material_usd": 2900.0, "wall": "plaster"}, {"actual_hours": 25.0, "house_age": "newer"},
+        {"actual_hours": None, "house_age": "older"}, *({"actual_hours": 9.0 + hours} for hours in range(5)),
     ]  # fmt: skip
 
 
