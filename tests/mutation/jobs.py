@@ -43,7 +43,7 @@ def frames() -> tuple[Frame, ...]:
     """Every frame; the first holds entries of every kind and is only for the sheets of entries as used."""
     return (
         entry_frame(), error_frame(), hand_frame(), job_frame(), *map(rules_frame, (5, 6, 7, 8)),
-        *map(books_frame, ("odd", "missing", "broken")),
+        *map(books_frame, ("odd", "even", "missing", "broken")),
     )  # fmt: skip
 
 
@@ -224,8 +224,10 @@ def error_frame() -> Frame:
 
 def rules_frame(seed: int) -> Frame:
     """Generated jobs under local rules that make every parameter another one than its neighbours."""
-    jobs = random_jobs(60, seed=seed, blank=0.5)
-    circuits = random_circuits(jobs[:12], seed=seed)
+    random_ones = random_jobs(50, seed=seed, blank=0.5)
+    by_hand = pd.DataFrame(reach_jobs(), dtype=object)
+    jobs = _rows(random_ones, by_hand[seed % 3 :: 3])
+    circuits = random_circuits(random_ones[:12], seed=seed)
     overrides = other_rules(random.Random(seed)) | _EDGE_RULES.get(seed, {})
     return Frame(f"other rules {seed}", jobs, circuits, overrides=overrides)
 
@@ -249,8 +251,8 @@ def _other(parameter: Parameter, chance: random.Random) -> float | str:
 
 
 _EDGE_RULES: Mapping[int, dict[str, float | str]] = {
-    5: {"feeder_minimum": 30.0, "bus_far_end_rate": 1.0, "unit_load": 40.0}, 6: {"feeder_minimum": 100.0}, 7: {"feeder_minimum": 6000.0},
-    8: {"feeder_minimum": 6001.0},
+    5: {"feeder_minimum": 30.0, "cooking_b_limit": 10.7, "bus_far_end_rate": 1.0, "unit_load": 40.0}, 6: {"feeder_minimum": 100.0, "cooking_b_limit": 10.7}, 
+    7: {"feeder_minimum": 800.0, "continuous_rate": 1.0, "cooking_b_limit": 10.7}, 8: {"feeder_minimum": 801.0, "cooking_b_limit": 10.7, "continuous_rate": 1.1},
 }  # fmt: skip
 """The smallest feeder at the largest standard rating and beyond it."""
 
@@ -271,7 +273,7 @@ _WHOLE: Mapping[str, tuple[float, ...]] = {
 
 
 def books_frame(kind: str) -> Frame:
-    """Generated jobs with other books: `odd` has other amounts everywhere, `missing` lacks lines, `broken` has
+    """Generated jobs with other books: `odd` and `even` have other amounts everywhere, `missing` lacks lines, `broken` has
     lines and settings that are out of order."""
     jobs = random_jobs(60, seed=7, blank=0.5)
     return Frame(f"{kind} books", jobs, random_circuits(jobs[:8], seed=8), books=_books(kind))

@@ -15,8 +15,41 @@ _READINGS: Row = {"l1_l2_v": 240.0, "l1_n_v": 120.0, "l2_n_v": 120.0, "l1_g_v": 
 
 def reach_jobs() -> list[Row]:
     """Each with its job number."""
-    found = [*_loads(), *_cooking(), *_feeders(), *_sources(), *_readings(), *_places()]
+    found = [*_small(), *_loads(), *_cooking(), *_feeders(), *_sources(), *_readings(), *_places()]
     return [PLAIN | row | {"job_no": f"R{place}"} for place, row in enumerate(found, start=1)]
+
+
+def _small() -> list[Row]:
+    """Amounts over nothing and not over one, where a rule asks whether there is any."""
+    house = dict.fromkeys((
+        "dryer_kw", "heat_kw", "ac_kva", "heat_pump_kva", "heat_pump_aux_kw", "oven_kw", "cooktop_kw", "range_kw",
+        "water_heater_kw", "well_pump_kva", "spa_kva", "other_fixed_kva", "ev_a",
+    ), 0.5)  # fmt: skip
+    planned = dict.fromkeys((
+        "add_ev_a", "add_dryer_kw", "add_range_kw", "add_heat_kw", "add_ac_kva", "add_heat_pump_kva",
+        "add_heat_pump_aux_kw", "add_water_heater_kw", "add_spa_kva", "add_other_kva",
+    ), 0.5)  # fmt: skip
+    drops = dict.fromkeys(("drop_heat", "drop_ac", "drop_heat_pump", "drop_range", "drop_dryer", "drop_water_heater"), "yes")
+    sources = {"pv_output_a": 0.5, "storage_output_a": 0.5, "generator_inlet_a": 0.5, "interlock": "yes"}
+    found = [{name: 0.5} for name in (*planned, *house)]
+    found[0]["moved_ext_ft"], found[1]["moved_ext_ft"] = 6.0, 6.001
+    found += [{name: 0.5, drop: "yes"} for name, drop in zip(
+        ("heat_kw", "ac_kva", "heat_pump_kva", "range_kw", "dryer_kw", "water_heater_kw"), drops, strict=True
+    )]  # fmt: skip
+    found += [
+        house, planned, house | planned, house | drops, house | drops | planned, {"floor_area_ft2": 100.0, "move_kva": 0.1},
+        {"move_kva": 0.1, "run_ft": 1.0, "drop_governs": "yes"}, {"feeder_breaker_wanted_a": 1.0, "branch_limit_a": 1.0},
+        {"run_ft": 1.0, "raceway_in": 12.0}, {"run_ft": 1.0, "panel_place": "other building", "trench_ft": 0.5},
+        {"run_ft": 2.0, "panel_place": "other building", "trench_ft": 1.0, "exposed_ft": 0.5, "temp_change_f": 1.0},
+        {"trench_ft": 0.5, "run_ft": 30.0, "trench_by": "machine"}, {"wiring": "SER cable", "run_ft": 1.0},
+        {"added_spaces_wanted": 1.0}, {"added_bus_wanted_a": 1.0}, {"move_1pole": 1.0, "move_2pole": 1.0},
+    ]  # fmt: skip
+    found += [sources | {"source_at": at, "inlet_at": inlet} for at, inlet in (
+        ("main panel far end", "main panel"), ("added panel far end", "added panel"), ("supply side", "main panel"),
+    )]  # fmt: skip
+    found += [sources | {"source_at": "main panel elsewhere", "main_breakers_sum_a": 190.0, "generator_inlet_a": inlet} for inlet in (0.0, 1.0)]
+    found += [{"add_1pole": 1.0, "code_edition": edition, "add_ev_a": 1.0} for edition in (2017.0, 2020.0)]
+    return found
 
 
 def _loads() -> list[Row]:
@@ -46,7 +79,7 @@ def _cooking() -> list[Row]:
         many, many | {"oven_count": 24.0}, many | {"oven_count": 26.0}, many | {"oven_count": 30.0, "range_kw": 12.0},
         many | {"add_range_kw": 10.0}, many | {"range_kw": 10.0, "drop_range": "yes"}, many | {"range_kw": 10.0},
         {"oven_kw": 90.0, "oven_count": 30.0}, {"oven_kw": 180.0, "oven_count": 30.0}, {"oven_kw": 390.0, "oven_count": 26.0},
-        {"oven_kw": 60.0, "oven_count": 27.0}, {"add_range_kw": 3.0}, {"add_range_kw": 3.5}, {"add_range_kw": 8.75},
+        {"oven_kw": 60.0, "oven_count": 27.0}, {"add_range_kw": 3.0}, {"add_range_kw": 3.5}, {"add_range_kw": 8.75}, {"add_range_kw": 10.4},
     ]  # fmt: skip
 
 
@@ -54,7 +87,8 @@ def _feeders() -> list[Row]:
     """Loads over the largest breaker, at it, and conductors that drop, correction and wishes enlarge."""
     return [
         {"move_kva": 2000.0}, {"move_kva": 2000.0, "panel_place": "other building", "trench_ft": 20.0},
-        {"move_kva": 1440.0}, {"move_kva": 1440.0, "line_v": 208.0}, {"move_kva": 960.0}, {"move_kva": 400.0},
+        {"move_kva": 1440.0}, {"move_kva": 1440.0, "line_v": 208.0}, {"move_kva": 192.0}, {"move_kva": 191.9}, {"move_kva": 192.001},
+        {"move_kva": 192.0, "material": "aluminum"}, {"move_kva": 185.0, "panel_place": "other building", "trench_ft": 9.0},
         {"move_kva": 2000.0, "source_at": "added panel far end", "pv_output_a": 32.0},
         {"move_kva": 2000.0, "generator_inlet_a": 30.0, "clear_height_in": 70.0, "main_breakers_sum_a": 300.0},
         {"move_kva": 2000.0, "wiring": "SER cable"}, {"move_kva": 14.4, "wiring": "NM-B cable"},
@@ -90,6 +124,11 @@ def _sources() -> list[Row]:
         main | {"generator_inlet_a": 30.0, "inlet_at": "main panel", "main_breakers_sum_a": 100.0, "interlock": "yes"},
         main | {"planned_in": "main panel", "add_ev_a": 32.0, "main_breakers_sum_a": 100.0},
         main | {"pv_output_a": 48.0, "hp_mocp_a": 60.0, "add_heat_pump_kva": 4.0}, main | {"pv_output_a": 48.001},
+        *(main | {"pv_output_a": 200.0, "storage_output_a": storage} for storage in (200.0, 199.0, 180.0, 181.0, 100.0)),
+        {"source_at": "main panel elsewhere", "pv_output_a": 32.0, "main_breakers_sum_a": 100.0, "main_bus_a": 200.0},
+        {"source_at": "main panel elsewhere", "pv_output_a": 32.0, "main_breakers_sum_a": 101.0, "main_bus_a": 200.0},
+        *({"source_at": "added panel elsewhere", "pv_output_a": amperes, "feeder_breaker_wanted_a": 60.0, "terminals": marks}
+          for amperes, marks in ((44.0, None), (44.001, None), (52.0, "75 C"), (52.001, "75 C"))),
         main | {"annual_kwh": 9000.0}, main | {"annual_kwh": 9000.0, "pv_output_a": 200.0}, {"annual_kwh": 100.0},
     ]  # fmt: skip
 

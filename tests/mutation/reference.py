@@ -23,7 +23,6 @@ from zlib import crc32
 import numpy as np
 import pandas as pd
 
-from tests.books import write_book
 from workbook_builder.code_tables.load import load
 from workbook_builder.code_tables.model import Rule
 from workbook_builder.harness.compare import agree
@@ -34,10 +33,17 @@ from workbook_builder.reference.choice import Choice, spell
 from workbook_builder.reference.plan import is_of_circuits, is_of_entries, plan
 from workbook_builder.reference.rounding import round6
 from workbook_builder.reference.run import calculate_all
+from workbook_builder.sheets.compile import compile_book
+from workbook_builder.sheets.order import SHEETS
+from workbook_builder.writer.workbook import write_workbook
 
-from .jobs import job_frame
+from .frames import Frame
+from .jobs import books_frame, hand_frame, job_frame, rules_frame
 
 WANTED = 0.98
+ABOUT_ENTRIES = ("inputs", "circuit_entries")
+"""Modules whose functions see rows that are not ready; the mutants of their formulas try every kind of entry."""
+
 _COMPARE = {ast.Gt: ast.GtE, ast.GtE: ast.Gt, ast.Lt: ast.LtE, ast.LtE: ast.Lt, ast.Eq: ast.NotEq, ast.NotEq: ast.Eq}
 _ARITHMETIC = {ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult}
 _LOGIC = {ast.BitAnd: ast.BitOr, ast.BitOr: ast.BitAnd}
@@ -59,6 +65,15 @@ class CodeMutant:
     change: str
     tree: ast.Module
 
+    @property
+    def sheet(self) -> str:
+        """What stands in the first column of equal_reference.csv."""
+        return self.module
+
+    @property
+    def column(self) -> str:
+        return self.function
+
     def __str__(self) -> str:
         return f"{self.module}.{self.function}, line {self.line}, {self.operator}: {self.change}"
 
@@ -74,9 +89,10 @@ def mutants_of(module: ModuleType) -> Iterator[CodeMutant]:
                 old = getattr(node, field)
                 before = ast.unparse(node)
                 setattr(node, field, new)
-                after = ast.unparse(node)
-                yield CodeMutant(name, function.name, operator, node.lineno, f"{before} -> {after}", copy.deepcopy(tree))
+                after = ast.unparse(_without().visit(copy.deepcopy(node)))
+                changed = _without().visit(copy.deepcopy(tree))
                 setattr(node, field, old)
+                yield CodeMutant(name, function.name, operator, node.lineno, f"{before} -> {after}", changed)
 
 
 def _body(function: ast.FunctionDef) -> Iterator[ast.AST]:
@@ -99,12 +115,206 @@ def _mistakes(node: ast.AST) -> Iterator[tuple[str, str, object]]:
         case ast.Constant(value=int() | float() as value):
             yield "constant", "value", value + 1
         case ast.UnaryOp(op=ast.Invert()):
-            yield "dropped not", "op", ast.UAdd() if False else _Same()
+            yield "dropped not", "op", _Twice()
         case ast.Attribute(attr=name) if name in _NAMES:
             yield "function", "attr", _NAMES[name]
         case ast.Name(id=name) if name in ("max", "min"):
             yield "function", "id", _NAMES[name]
 
 
-class _Same(ast.Invert):
-    """Marks a `~` that is left out."""
+class _Twice(ast.unaryop):
+    """Marks a `~` that is left out; `_without` takes it away."""
+
+
+class _without(ast.NodeTransformer):
+    def visit_UnaryOp(self, node: ast.UnaryOp) -> ast.AST:
+        self.generic_visit(node)
+        return node.operand if isinstance(node.op, _Twice) else node
+
+
+@dataclass(frozen=True)
+class Call:
+    """What the real function of a rule was given for the frame, and what the workbook holds there.
+
+    rows are the places of its results in the column; a rule of all jobs at once
+    is called once too.
+    """
+
+    rule: Rule
+    given: Mapping[str, object]
+    rows: np.ndarray
+    wanted: Sequence[object]
+
+
+class Recorder:
+    """Runs the reference once on a frame and keeps the inputs of every function."""
+
+    def __init__(self, frame: Frame, workbook: Mapping[str, pd.DataFrame]) -> None:
+        self.given: dict[str, Mapping[str, object]] = {}
+        real = dict(registry._RULES)
+        for name, one in real.items():
+            registry._RULES[name] = replace(one, function=self._keeping(name, one.function))
+        planning.plan.cache_clear()
+        try:
+            given = [frame.entries[grid] for grid in ("jobs", "circuits")]
+            found = calculate_all(*given, overrides=frame.overrides, books=frame.books)
+            self.results = dict(zip(("jobs", "circuits"), found, strict=True))
+        finally:
+            registry._RULES.clear()
+            registry._RULES.update(real)
+            planning.plan.cache_clear()
+        states = {"jobs": "row_state", "circuits": "circuit_state"}
+        ready = {grid: np.flatnonzero(self.results[grid][state] == "ready") for grid, state in states.items()}
+        self.calls = {}
+        for name, given in self.given.items():
+            rule = load().rules.get(name)
+            if rule is not None and not is_of_entries(rule):
+                grid = "circuits" if is_of_circuits(rule) else "jobs"
+                rows = ready[grid]
+                wanted = workbook[grid][name].to_numpy(dtype=object)[rows]
+                self.calls[name] = Call(rule, given, rows, wanted.tolist())
+
+    def _keeping(self, name: str, function: Callable) -> Callable:
+        def keeping(**given: object) -> object:
+            self.given[name] = given
+            return function(**given)
+
+        return keeping
+
+
+def agrees(call: Call, function: Callable, words: tuple[str, ...]) -> bool:
+    """Whether a function gives what the workbook holds, in every ready row."""
+    with np.errstate(all="ignore"):
+        found = function(**call.given)
+        values = _spelled(call.rule, found, words, len(call.rows))
+    return all(map(agree, values, call.wanted))
+
+
+def _spelled(rule: Rule, found: object, words: tuple[str, ...], rows: int) -> list[object]:
+    """A result as it stands in the frame of results."""
+    if rule.name in plan().sentences or isinstance(found, Choice):
+        codes = np.broadcast_to(found.codes, rows)
+        return spell(found.words, codes).tolist()
+    if rule.name in plan().words:
+        return spell(plan().words[rule.name], np.broadcast_to(np.asarray(found, dtype=np.int64), rows)).tolist()
+    number = round6(found) if rule.kind == "number" else np.asarray(found, dtype=np.float64)
+    return np.broadcast_to(number, rows).tolist()
+
+
+def functions_of(mutant: CodeMutant) -> dict[str, registry.Registered]:
+    """The rules that the changed module registers, apart from the real ones."""
+    real = dict(registry._RULES)
+    registry._RULES.clear()
+    module = ModuleType(f"workbook_builder.reference.{mutant.module}")
+    module.__file__ = f"<{mutant}>"
+    was = sys.modules[module.__name__]
+    sys.modules[module.__name__] = module
+    try:
+        exec(compile(ast.fix_missing_locations(mutant.tree), module.__file__, "exec"), module.__dict__)
+        return dict(registry._RULES)
+    finally:
+        sys.modules[module.__name__] = was
+        registry._RULES.clear()
+        registry._RULES.update(real)
+
+
+def is_killed(mutant: CodeMutant, recorders: Sequence[Recorder]) -> bool:
+    """Whether a rule of the changed module gives something else than the workbook, or nothing at all."""
+    try:
+        changed = functions_of(mutant)
+        used = _users(mutant)
+        own = {one.function.__name__ for one in changed.values()}
+        for name, one in changed.items():
+            if mutant.function in own and one.function.__name__ not in used:
+                continue
+            for recorder in recorders:
+                call = recorder.calls.get(name)
+                if call is not None and not agrees(call, one.function, one.words):
+                    return True
+    except Exception:
+        return True
+    return False
+
+
+def _users(mutant: CodeMutant) -> set[str]:
+    """The functions of the module that call the changed one, itself included, at any remove."""
+    calls = defaultdict(set)
+    for function in (node for node in mutant.tree.body if isinstance(node, ast.FunctionDef)):
+        for node in ast.walk(function):
+            if isinstance(node, ast.Name):
+                calls[node.id].add(function.name)
+    found, todo = {mutant.function}, [mutant.function]
+    while todo:
+        for user in calls[todo.pop()] - found:
+            found.add(user)
+            todo.append(user)
+    return found
+
+
+def modules() -> list[ModuleType]:
+    """The modules that register rules, in order, but for those about the entries."""
+    names = sorted({one.function.__module__ for one in registry.registered().values()})
+    names = [name for name in names if name.rpartition(".")[2] not in ABOUT_ENTRIES]
+    return [importlib.import_module(name) for name in names]
+
+
+def recorded() -> list[Recorder]:
+    """Each frame calculated by an engine and by the reference, once."""
+    found = []
+    with tempfile.TemporaryDirectory() as folder:
+        for frame in (hand_frame(), job_frame(), rules_frame(5), rules_frame(7), books_frame("odd")):
+            path = Path(folder) / f"{frame.name}.xlsx"
+            write_workbook(
+                path, layout=frame.layout, sheets=compile_book(SHEETS, frame.layout), jobs=frame.jobs, results=None,
+                circuits=frame.circuits, built_on="2026-01-02", overrides=frame.overrides,
+            )  # fmt: skip
+            found.append(Recorder(frame, recalculated_frames(path, engine="ironcalc")))
+    return found
+
+
+_RECORDERS: list[Recorder] = []
+
+
+def _judge(name: str, one_in: int) -> tuple[Counter[str], list[tuple[str, str]]]:
+    """How many mutants of a module there are by operator, and those that lived."""
+    tried: Counter[str] = Counter()
+    lived = []
+    for mutant in mutants_of(importlib.import_module(name)):
+        if one_in > 1 and crc32(str(mutant).encode()) % one_in:
+            continue
+        tried[mutant.operator] += 1
+        if not is_killed(mutant, _RECORDERS):
+            lived.append((mutant.operator, str(mutant)))
+    return tried, lived
+
+
+def report_reference(*, tell: Callable[[str], object], one_in: int = 1, processes: int = 1) -> int:
+    """Prints what became of the mutants of the reference; 1 where too many lived."""
+    from .run import _forking
+
+    tell("recalculating the workbook")
+    _RECORDERS[:] = recorded()
+    wrong = [
+        name for one in _RECORDERS for name, call in one.calls.items()
+        if not agrees(call, registry.function_of(name), registry.registered()[name].words)
+    ]  # fmt: skip
+    tried: Counter[str] = Counter()
+    lived: list[tuple[str, str]] = []
+    with ProcessPoolExecutor(processes, mp_context=_forking()) as pool:
+        names = [module.__name__ for module in modules()]
+        for name, (some, left) in zip(names, pool.map(_judge, names, [one_in] * len(names)), strict=True):
+            tell(f"{name.rpartition('.')[2]}: {some.total()} mutants, {len(left)} lived")
+            tried += some
+            lived += left
+    alive = Counter(operator for operator, _ in lived)
+    print(f"{'operator':<18}{'killed':>10}{'survived':>10}")
+    for operator in sorted(tried):
+        print(f"{operator:<18}{tried[operator] - alive[operator]:>10}{alive[operator]:>10}")
+    print(f"{'all':<18}{tried.total() - alive.total():>10}{alive.total():>10}")
+    for _, words in lived:
+        print(f"survived: {words}")
+    for name in wrong:
+        print(f"fault: {name} differs from the workbook before anything is changed")
+    share = 1 - alive.total() / max(1, tried.total())
+    print(f"{share:.2%} are killed; wanted {WANTED:.0%}")
+    return 0 if share >= WANTED and not wrong else 1
