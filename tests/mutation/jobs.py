@@ -28,6 +28,7 @@ from workbook_builder.sheets.layout import CIRCUIT_CHECK, INPUTS
 from .base_book import ERROR
 from .frames import Frame
 from .reach import reach_circuits, reach_jobs
+from .sweep import sweep_jobs
 
 CHOSEN = Path(__file__).parent / "chosen"
 CODE = load()
@@ -68,6 +69,12 @@ def hand_frame() -> Frame:
     golden = [dict(case.job) | {"job_no": f"G{at}"} for at, case in enumerate(cases(), start=1)]
     jobs, circuits = (pd.DataFrame(rows, dtype=object) for rows in ([*reach_jobs(), *golden], reach_circuits()))
     return Frame("by hand", _rows(jobs), _rows(circuits, grid="circuits"))
+
+
+@cache
+def table_frame() -> Frame:
+    """Jobs that go through every row and column of the code tables; no frame for mutants of formulas."""
+    return Frame("tables", _rows(pd.DataFrame(sweep_jobs(), dtype=object)), pd.DataFrame(columns=NAMES["circuits"], dtype=object))
 
 
 def chosen() -> tuple[pd.DataFrame, pd.DataFrame]:

@@ -33,6 +33,8 @@ def _small() -> list[Row]:
     sources = {"pv_output_a": 0.5, "storage_output_a": 0.5, "generator_inlet_a": 0.5, "interlock": "yes"}
     found = [{name: 0.5} for name in (*planned, *house)]
     found[0]["moved_ext_ft"], found[1]["moved_ext_ft"] = 6.0, 6.001
+    for place, spaces in ((8, 2.0), (9, 4.0), (10, 6.0), (11, 8.0)):
+        found[place]["added_spaces_wanted"] = spaces
     found += [{name: 0.5, drop: "yes"} for name, drop in zip(
         ("heat_kw", "ac_kva", "heat_pump_kva", "range_kw", "dryer_kw", "water_heater_kw"), drops, strict=True
     )]  # fmt: skip
@@ -48,6 +50,15 @@ def _small() -> list[Row]:
         ("main panel far end", "main panel"), ("added panel far end", "added panel"), ("supply side", "main panel"),
     )]  # fmt: skip
     found += [sources | {"source_at": "main panel elsewhere", "main_breakers_sum_a": 190.0, "generator_inlet_a": inlet} for inlet in (0.0, 1.0)]
+    tiny = {"feeder_breaker_wanted_a": 15.0, "move_kva": 1.0}
+    found += [tiny | row for row in (
+        {}, {"trench_ft": 10.0, "run_ft": 20.0}, {"panel_place": "other building", "trench_ft": 10.0, "run_ft": 20.0},
+        {"wiring": "NM-B cable"}, {"wiring": "MC cable", "run_ft": 20.0, "trench_ft": 0.5}, {"wiring": "EMT"},
+        {"main_breakers_sum_a": 0.0, "source_at": "main panel elsewhere", "pv_output_a": 0.5},
+        {"main_breakers_sum_a": 1.0, "source_at": "main panel elsewhere", "pv_output_a": 0.5, "add_1pole": 1.0},
+        {"hp_mocp_a": 1.0, "add_heat_pump_kva": 0.1}, {"ambient_c": 75.0}, {"electrode": "water pipe", "panel_place": "other building"},
+        {"service_a": 60.0, "option_wanted": "larger service"},
+    )]  # fmt: skip
     found += [{"add_1pole": 1.0, "code_edition": edition, "add_ev_a": 1.0} for edition in (2017.0, 2020.0)]
     return found
 
@@ -86,7 +97,7 @@ def _cooking() -> list[Row]:
 def _feeders() -> list[Row]:
     """Loads over the largest breaker, at it, and conductors that drop, correction and wishes enlarge."""
     return [
-        {"move_kva": 2000.0}, {"move_kva": 2000.0, "panel_place": "other building", "trench_ft": 20.0},
+        {"move_kva": 2000.0}, {"move_kva": 2000.0, "option_wanted": "added panel"}, {"move_kva": 2000.0, "panel_place": "other building", "trench_ft": 20.0},
         {"move_kva": 1440.0}, {"move_kva": 1440.0, "line_v": 208.0}, {"move_kva": 192.0}, {"move_kva": 191.9}, {"move_kva": 192.001},
         {"move_kva": 192.0, "material": "aluminum"}, {"move_kva": 185.0, "panel_place": "other building", "trench_ft": 9.0},
         {"move_kva": 2000.0, "source_at": "added panel far end", "pv_output_a": 32.0},
@@ -188,5 +199,9 @@ _GROUPS = (
     ((("a", "keep"), ("a", "keep"), ("b", "keep"), ("b", "remove")), (1, 1, 1, 1), (1.0, 3.0, 2.0, 6.0)),
     ((("a", "move"), ("a", "move"), ("b", "move"), ("b", "move"), ("c", "move"), ("c", "move"), (None, "move")),
      (1, 1, 1, 1, 1, 1, 1), (None,) * 7),
+    ((("a", "move"), ("a", "move"), (None, "move")), (1, 1, 2), (None,) * 3),
+    (((None, "move"), (None, "move"), (None, "move")), (2, 1, 2), (None,) * 3),
+    (((None, "move"), (None, "new"), (None, "move"), (None, "move")), (2, 1, 2, 1), (None, 1.0, None, None)),
+    (((None, "move"), (None, "new"), (None, "new"), (None, "move"), (None, "move")), (2, 2, 2, 1, 1), (None, 1.0, 4.0, None, None)),
 )  # fmt: skip
 """For each job: (mark, action) of its circuits, their poles, their positions."""
