@@ -84,7 +84,13 @@ def test_a_real_formula_that_does_not_give_the_reference_is_reported() -> None:
 
 
 def _line(**cells: str) -> equal.Line:
-    given = {"sheet": "Spaces", "column": "spaces_free", "operator": "planted", "change": "same", "reason": "nothing is added"}
+    given = {
+        "sheet": "Spaces",
+        "column": "spaces_free",
+        "operator": "planted",
+        "change": "same",
+        "reason": "nothing is added",
+    }
     return equal.Line(row=2, **{**given, **cells})
 
 

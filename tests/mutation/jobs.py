@@ -74,7 +74,11 @@ def hand_frame() -> Frame:
 @cache
 def table_frame() -> Frame:
     """Jobs that go through every row and column of the code tables; no frame for mutants of formulas."""
-    return Frame("tables", _rows(pd.DataFrame(sweep_jobs(), dtype=object)), pd.DataFrame(columns=NAMES["circuits"], dtype=object))
+    return Frame(
+        "tables",
+        _rows(pd.DataFrame(sweep_jobs(), dtype=object)),
+        pd.DataFrame(columns=NAMES["circuits"], dtype=object),
+    )
 
 
 def chosen() -> tuple[pd.DataFrame, pd.DataFrame]:
@@ -214,7 +218,14 @@ def error_frame() -> Frame:
     is valid, the rule says that the entry reads "invalid".
     """
     valid = read_jobs(shipped("samples", "jobs.csv")).iloc[0].to_dict() | {"job_no": "valid"}
-    circuit: Row = {"job_no": "valid", "panel": "main", "poles": 1.0, "breaker_a": 20.0, "label": "Kitchen", "action": "keep"}
+    circuit: Row = {
+        "job_no": "valid",
+        "panel": "main",
+        "poles": 1.0,
+        "breaker_a": 20.0,
+        "label": "Kitchen",
+        "action": "keep",
+    }
     texts = {"site": "House", "estimator": None}
     jobs = [
         valid, dict.fromkeys(NAMES["jobs"], ERROR) | {"job_no": "errors"} | texts, valid | {"job_no": ERROR},
@@ -226,7 +237,9 @@ def error_frame() -> Frame:
         circuit | dict.fromkeys(texts, ERROR),
     ]  # fmt: skip
     frames = (pd.DataFrame(rows, dtype=object) for rows in (jobs, circuits))
-    return Frame("error cells", _rows(next(frames)), _rows(next(frames), grid="circuits"), only=(INPUTS, CIRCUIT_CHECK))
+    return Frame(
+        "error cells", _rows(next(frames)), _rows(next(frames), grid="circuits"), only=(INPUTS, CIRCUIT_CHECK)
+    )
 
 
 def rules_frame(seed: int) -> Frame:
@@ -250,7 +263,9 @@ def _other(parameter: Parameter, chance: random.Random) -> float | str:
     value = parameter.values[2023]
     if parameter.unit == "size":
         trade = parameter.name in ("large_raceway", "raceway_small")
-        order = CODE.tables["raceway_diameter"].column("trade_size") if trade else CODE.tables["ampacity"].column("size")
+        order = (
+            CODE.tables["raceway_diameter"].column("trade_size") if trade else CODE.tables["ampacity"].column("size")
+        )
         return order[min(len(order) - 1, max(0, order.index(value) + chance.choice((-1, 1, 2))))]
     if parameter.name in _WHOLE:
         return chance.choice(_WHOLE[parameter.name])
@@ -290,7 +305,9 @@ def _books(kind: str) -> Books:
     chance = random.Random(kind)
     ours = CODE.books
     settings = {
-        name: replace(one, value=_other_amount(name, one.value, chance)) if isinstance(one.value, int | float) else one
+        name: replace(one, value=_other_amount(name, one.value, chance))
+        if isinstance(one.value, int | float)
+        else one
         for name, one in ours.settings.items()
     }
     if kind == "missing":
@@ -300,7 +317,9 @@ def _books(kind: str) -> Books:
         settings["tax_percent"] = replace(ours.settings["tax_percent"], value=None)
     lines = {}
     for book, found in ours.lines.items():
-        lines[book] = tuple(_other_line(line, chance, broken=kind == "broken" and place % 7 == 3) for place, line in enumerate(found))
+        lines[book] = tuple(
+            _other_line(line, chance, broken=kind == "broken" and place % 7 == 3) for place, line in enumerate(found)
+        )
         if kind == "missing" and book == "price_book":
             lines[book] = tuple(line for place, line in enumerate(lines[book]) if place % 3)
     return Books(lines, settings)

@@ -29,7 +29,9 @@ def _small() -> list[Row]:
         "add_ev_a", "add_dryer_kw", "add_range_kw", "add_heat_kw", "add_ac_kva", "add_heat_pump_kva",
         "add_heat_pump_aux_kw", "add_water_heater_kw", "add_spa_kva", "add_other_kva",
     ), 0.5)  # fmt: skip
-    drops = dict.fromkeys(("drop_heat", "drop_ac", "drop_heat_pump", "drop_range", "drop_dryer", "drop_water_heater"), "yes")
+    drops = dict.fromkeys(
+        ("drop_heat", "drop_ac", "drop_heat_pump", "drop_range", "drop_dryer", "drop_water_heater"), "yes"
+    )
     sources = {"pv_output_a": 0.5, "storage_output_a": 0.5, "generator_inlet_a": 0.5, "interlock": "yes"}
     found = [{name: 0.5} for name in (*planned, *house)]
     found[0]["moved_ext_ft"], found[1]["moved_ext_ft"] = 6.0, 6.001
@@ -49,7 +51,10 @@ def _small() -> list[Row]:
     found += [sources | {"source_at": at, "inlet_at": inlet} for at, inlet in (
         ("main panel far end", "main panel"), ("added panel far end", "added panel"), ("supply side", "main panel"),
     )]  # fmt: skip
-    found += [sources | {"source_at": "main panel elsewhere", "main_breakers_sum_a": 190.0, "generator_inlet_a": inlet} for inlet in (0.0, 1.0)]
+    found += [
+        sources | {"source_at": "main panel elsewhere", "main_breakers_sum_a": 190.0, "generator_inlet_a": inlet}
+        for inlet in (0.0, 1.0)
+    ]
     tiny = {"feeder_breaker_wanted_a": 15.0, "move_kva": 1.0}
     found += [tiny | row for row in (
         {}, {"trench_ft": 10.0, "run_ft": 20.0}, {"panel_place": "other building", "trench_ft": 10.0, "run_ft": 20.0},
@@ -116,6 +121,8 @@ def _feeders() -> list[Row]:
         {"moved_in_raceway": "yes", "move_1pole": 4.0, "moved_breaker_a": 60.0, "moved_wire": "8", "move_kva": 24.0},
         {"moved_in_raceway": "yes", "move_1pole": 1.0, "move_2pole": 0.0, "main_spaces_used": 20.0},
         {"wiring": "SER cable", "moved_in_raceway": "no", "move_1pole": 3.0},
+        *({"wiring": wiring, "feeder_breaker_wanted_a": amperes, "move_kva": amperes / 5, "run_ft": 30.0, "raceway_in": 360.0}
+          for wiring in ("EMT", "PVC 40") for amperes in (30.0, 50.0, 60.0, 80.0, 125.0, 200.0)),
     ]  # fmt: skip
 
 
@@ -149,7 +156,10 @@ def _readings() -> list[Row]:
     found: list[Row] = [_READINGS]
     for name in ("l1_n_v", "l2_n_v", "l1_g_v", "l2_g_v"):
         found += [_READINGS | {name: value} for value in (114.0, 126.0, 113.9, 126.1, 10.0, 9.9, 123.0, 123.1, 122.5)]
-    for name, values in (("l1_l2_v", (228.0, 252.0, 227.9, 252.1, 237.0, 243.0, 236.9, 243.1)), ("n_g_v", (2.0, 2.1, 2.5, 3.0, 10.0))):
+    for name, values in (
+        ("l1_l2_v", (228.0, 252.0, 227.9, 252.1, 237.0, 243.0, 236.9, 243.1)),
+        ("n_g_v", (2.0, 2.1, 2.5, 3.0, 10.0)),
+    ):
         found += [_READINGS | {name: value} for value in values]
     found += [
         _READINGS | {"l1_n_v": 121.5, "l2_n_v": 121.5}, _READINGS | {"l1_n_v": 122.0, "l2_n_v": 121.0, "l1_l2_v": 240.0},

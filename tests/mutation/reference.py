@@ -233,7 +233,7 @@ def _run(name: str, tree: ast.Module, *, keep: bool) -> None:
     module.__file__ = was.__file__
     sys.modules[name] = module
     try:
-        exec(compile(tree, f"<{name}>", "exec"), module.__dict__)
+        exec(compile(tree, f"<{name}>", "exec"), module.__dict__)  # noqa: S102
     finally:
         if not keep:
             sys.modules[name] = was
@@ -246,7 +246,10 @@ def _takers(module: str, function: str) -> tuple[str, ...]:
     for other in modules():
         tree = ast.parse(Path(other.__file__ or "").read_text(encoding="utf-8"))
         froms = [node for node in tree.body if isinstance(node, ast.ImportFrom)]
-        if any((node.module or "").endswith(f".{module}") and function in {one.name for one in node.names} for node in froms):
+        if any(
+            (node.module or "").endswith(f".{module}") and function in {one.name for one in node.names}
+            for node in froms
+        ):
             found.append(other.__name__)
     return tuple(found)
 
@@ -264,7 +267,7 @@ def is_killed(mutant: CodeMutant, recorders: Sequence[Recorder]) -> bool:
                 call = recorder.calls.get(name)
                 if call is not None and not agrees(call, one.function, one.words):
                     return True
-    except Exception:
+    except Exception:  # noqa: BLE001  a mutant may fail in any way
         return True
     return False
 

@@ -9,10 +9,22 @@ from workbook_builder.code_tables.load import load
 from .reach import PLAIN, Row
 
 RACEWAYS = ("PVC 40", "PVC 80", "EMT", "RMC", "IMC", "FMC", "LFNC")
-CABLES = (("NM-B cable", "copper"), ("SER cable", "copper"), ("SER cable", "aluminum"), ("MC cable", "copper"), ("MC cable", "aluminum"))
+CABLES = (
+    ("NM-B cable", "copper"),
+    ("SER cable", "copper"),
+    ("SER cable", "aluminum"),
+    ("MC cable", "copper"),
+    ("MC cable", "aluminum"),
+)
 METALS = ("copper", "aluminum")
 BREAKERS = (15, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100, 110, 125, 150, 175, 200, 225, 250, 300, 350, 400)
-BIG: Row = {"service_a": 400.0, "main_bus_a": 400.0, "main_spaces": 42.0, "main_spaces_used": 42.0, "branch_limit_a": 400.0}
+BIG: Row = {
+    "service_a": 400.0,
+    "main_bus_a": 400.0,
+    "main_spaces": 42.0,
+    "main_spaces_used": 42.0,
+    "branch_limit_a": 400.0,
+}
 
 
 def sweep_jobs() -> list[Row]:
@@ -46,11 +58,24 @@ def _feeders() -> list[Row]:
             "terminals": "not marked" if breaker % 20 else "75 C", "insulated_egc": "yes" if breaker % 50 else "no",
             "insulation": ("THHN/THWN-2", "XHHW-2", "THW")[breaker // 5 % 3],
         })  # fmt: skip
-    for wiring, material, insulation, breaker in product(RACEWAYS, METALS, ("THHN/THWN-2", "XHHW-2", "THW"), (15, 20, 30)):
+    for wiring, material, insulation, breaker in product(
+        RACEWAYS, METALS, ("THHN/THWN-2", "XHHW-2", "THW"), (15, 20, 30)
+    ):
         found.append(BIG | {"wiring": wiring, "material": material, "insulation": insulation, "move_kva": breaker * 0.2,
                             "feeder_breaker_wanted_a": float(breaker), "run_ft": 10.0, "terminals": "75 C"})  # fmt: skip
-    for kva, metal, insulation in product((60.0, 75.0, 90.0, 110.0, 130.0, 160.0, 190.0), METALS, ("THHN/THWN-2", "XHHW-2", "THW")):
-        found.append({"move_kva": kva, "material": metal, "insulation": insulation, "terminals": "75 C", "run_ft": 60.0, "wiring": "EMT"})
+    for kva, metal, insulation in product(
+        (60.0, 75.0, 90.0, 110.0, 130.0, 160.0, 190.0), METALS, ("THHN/THWN-2", "XHHW-2", "THW")
+    ):
+        found.append(
+            {
+                "move_kva": kva,
+                "material": metal,
+                "insulation": insulation,
+                "terminals": "75 C",
+                "run_ft": 60.0,
+                "wiring": "EMT",
+            }
+        )
     return found
 
 
@@ -58,7 +83,14 @@ def _other_building() -> list[Row]:
     ways = [*RACEWAYS, *(cable for cable, _ in CABLES)]
     places = next(field.choices for field in load().job_fields if field.name == "cover_case")
     found: list[Row] = [
-        {"wiring": wiring, "panel_place": "other building", "trench_ft": 40.0, "run_ft": 60.0, "cover_case": place, "material": "copper"}
+        {
+            "wiring": wiring,
+            "panel_place": "other building",
+            "trench_ft": 40.0,
+            "run_ft": 60.0,
+            "cover_case": place,
+            "material": "copper",
+        }
         for wiring, place in product(dict.fromkeys(ways), places)
     ]
     return found + [
@@ -89,7 +121,14 @@ def _counts() -> list[Row]:
 
 
 def _panels() -> list[Row]:
-    return [
-        BIG | {"added_bus_wanted_a": bus, "added_spaces_wanted": 0.0, "move_1pole": float(min(spare, 42)), "move_kva": 12.0, "growth_percent": 0.0}
-        for bus, spare in product((0.0, 100.0, 125.0, 200.0, 225.0, 400.0), (0, 4, 6, 8, 10, 14, 18, 22, 26, 34, 38, 44, 50, 56, 70))
+    full = {
+        "feeder_breaker_wanted_a": 225.0,
+        "move_1pole": 40.0,
+        "move_2pole": 2.0,
+        "move_kva": 45.0,
+        "growth_percent": 0.0,
+    }
+    return [BIG | full] + [
+        BIG | {"added_bus_wanted_a": bus, "added_spaces_wanted": 0.0, "move_1pole": float(count), "move_kva": 12.0, "growth_percent": 0.0}
+        for bus, count in product((0.0, 100.0, 125.0, 200.0, 225.0, 400.0), (0, 4, 6, 8, 10, 14, 18, 22, 24, 26, 28, 30, 32, 34, 36, 38, 40))
     ]  # fmt: skip
