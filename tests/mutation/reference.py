@@ -174,6 +174,7 @@ class Recorder:
         states = {"jobs": "row_state", "circuits": "circuit_state"}
         ready = {grid: np.flatnonzero(self.results[grid][state] == "ready") for grid, state in states.items()}
         self.calls = {}
+        self.values: dict[tuple[str, str], object] = {}
         for name, given in self.given.items():
             rule = load().rules.get(name)
             if rule is not None and not is_of_entries(rule):
@@ -181,6 +182,29 @@ class Recorder:
                 rows = ready[grid]
                 wanted = workbook[grid][name].to_numpy(dtype=object)[rows]
                 self.calls[name] = Call(rule, given, rows, wanted.tolist())
+                self._remember(grid, real[name].inputs, given)
+
+    def _remember(self, grid: str, inputs: Mapping[str, registry.Source], given: Mapping[str, object]) -> None:
+        """What every name that was asked for stands for."""
+        for argument, source in inputs.items():
+            several = source if isinstance(source, tuple) else (source,)
+            found = given[argument] if isinstance(source, tuple) else (given[argument],)
+            self.values |= {
+                (grid, one): value for one, value in zip(several, found, strict=True) if isinstance(one, str)
+            }
+
+    def given_to(self, name: str, one: registry.Registered) -> Mapping[str, object]:
+        """The inputs of a rule that may ask for other ones than the real rule. KeyError for an unknown name."""
+        if one.inputs == registry.registered()[name].inputs:
+            return self.calls[name].given
+        grid = "circuits" if is_of_circuits(self.calls[name].rule) else "jobs"
+
+        def value(source: registry.Source) -> object:
+            if isinstance(source, tuple):
+                return tuple(map(value, source))
+            return self.values[grid, source] if isinstance(source, str) else source
+
+        return {argument: value(source) for argument, source in one.inputs.items()}
 
     def _keeping(self, name: str, function: Callable) -> Callable:
         def keeping(**given: object) -> object:
@@ -265,8 +289,10 @@ def is_killed(mutant: CodeMutant, recorders: Sequence[Recorder]) -> bool:
                 continue
             for recorder in recorders:
                 call = recorder.calls.get(name)
-                if call is not None and not agrees(call, one.function, one.words):
-                    return True
+                if call is not None:
+                    given = recorder.given_to(name, one)
+                    if not agrees(replace(call, given=given), one.function, one.words):
+                        return True
     except Exception:  # noqa: BLE001  a mutant may fail in any way
         return True
     return False
@@ -298,7 +324,13 @@ def recorded() -> list[Recorder]:
     """Each frame calculated by an engine and by the reference, once."""
     found = []
     with tempfile.TemporaryDirectory() as folder:
-        for frame in (hand_frame(), job_frame(), rules_frame(5), rules_frame(7), books_frame("odd")):
+        for frame in (
+            hand_frame(),
+            job_frame(),
+            rules_frame(5),
+            rules_frame(7),
+            *map(books_frame, ("odd", "broken")),
+        ):
             path = Path(folder) / f"{frame.name}.xlsx"
             write_workbook(
                 path, layout=frame.layout, sheets=compile_book(SHEETS, frame.layout), jobs=frame.jobs, results=None,
