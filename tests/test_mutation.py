@@ -14,7 +14,7 @@ import pytest
 from tests.mutation import equal
 from tests.mutation.evaluate import survivors
 from tests.mutation.frames import Frame
-from tests.mutation.jobs import books_frame, entry_frame, error_frame, hand_frame, job_frame
+from tests.mutation.jobs import books_frame, entry_frame, error_frame, hand_frame, job_frame, rules_frame
 from tests.mutation.mutants import Mutant, SheetFormulas
 from tests.mutation.operators import Neighbours, mutations
 from tests.mutation.report import WANTED, judge
@@ -35,7 +35,8 @@ needs_ironcalc = pytest.mark.skipif(available("ironcalc") is None, reason="ironc
 @needs_ironcalc
 def test_a_sample_of_the_mutants_is_killed() -> None:
     """One mutant in 60 of every sheet; which ones is fixed by their names."""
-    outcome = run([entry_frame(), error_frame(), hand_frame(), job_frame(), books_frame("odd")], one_in=ONE_IN)
+    frames = (entry_frame(), error_frame(), hand_frame(), job_frame(), *map(rules_frame, (5, 7)), books_frame("odd"))
+    outcome = run(frames, one_in=ONE_IN)
 
     verdict = judge(outcome, whole=False, sheets=SHEET)
 
