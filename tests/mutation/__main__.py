@@ -34,7 +34,7 @@ def main(arguments: list[str] | None = None) -> int:
     if chosen.reference:
         from .reference import report_reference
 
-        return report_reference(chosen.sheet or names, tell=tell, one_in=chosen.sample, processes=chosen.jobs)
+        return report_reference(tell=tell, one_in=chosen.sample, processes=chosen.jobs)
     from .jobs import frames
     from .report import judge, words
     from .run import run

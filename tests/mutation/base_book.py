@@ -51,9 +51,7 @@ def base_book(
     book = Workbook(buffer, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False})
     rows = {grid: Rows(entries[grid], None) for grid in layout.grids}
     reasons = dict.fromkeys(overrides, "to tell values apart")
-    context = Context(
-        book, Formats(book), layout, sheets, rows, "2026-01-02", dict(overrides), reasons, "", None
-    )
+    context = Context(book, Formats(book), layout, sheets, rows, "2026-01-02", dict(overrides), reasons, "", None)
     grids = {sheet.name: sheet for sheet in sheets}
     inputs = {place.sheet: grid for grid, place in layout.grids.items()}
     kept = {*grids, *inputs, *_WRITERS, *BOOK_OF, *TABLE_SHEETS, PROVENANCE}

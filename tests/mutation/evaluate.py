@@ -64,7 +64,10 @@ class Calculator:
 
 
 def survivors(frame: Frame, sheet: Sheet, mutants: Sequence[Mutant]) -> Survivors:
-    """Tries the mutants of one sheet on one frame, a few rows first."""
+    """Tries the mutants of one sheet on one frame, a few rows first; and the real formulas of their columns on all.
+
+    Without mutants the real formulas of all columns are tried.
+    """
     calculator = Calculator(frame, sheet)
 
     def agrees(found: object, row: int, column: str) -> bool:
@@ -74,11 +77,13 @@ def survivors(frame: Frame, sheet: Sheet, mutants: Sequence[Mutant]) -> Survivor
     count = frame.layout.rows_of(sheet.grid)
     order = random.Random(sheet.name).sample(range(count), count)
     formulas = SheetFormulas(sheet, frame.layout)
-    real = [formulas.cell(column, parse(column.formula)) for column in sheet.columns]
+    wanted = {one.column for one in mutants} or set(expected)
+    columns = [column for column in sheet.columns if column.name in wanted]
+    real = [formulas.cell(column, parse(column.formula)) for column in columns]
     wrong = [
         f"{sheet.name}.{column.name}, {frame.name}, row {FIRST_ROW + row}: "
         f"found {found!r}, expected {expected[column.name][row]!r}"
-        for column, values in zip(sheet.columns, calculator.values(real, order), strict=True)
+        for column, values in zip(columns, calculator.values(real, order), strict=True)
         for row, found in zip(order, values, strict=True)
         if not agrees(found, row, column.name)
     ]

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import csv
 import itertools
+import random
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from functools import cache
@@ -15,8 +16,9 @@ from pathlib import Path
 
 import pandas as pd
 
+from tests.golden_cases import cases
 from tests.job_frames import random_circuits, random_jobs
-from workbook_builder.code_tables.books import LIMITS, Books
+from workbook_builder.code_tables.books import LIMITS, BookLine, Books
 from workbook_builder.code_tables.load import load
 from workbook_builder.code_tables.model import Field, Parameter
 from workbook_builder.data import shipped
@@ -25,6 +27,8 @@ from workbook_builder.sheets.layout import CIRCUIT_CHECK, INPUTS
 
 from .base_book import ERROR
 from .frames import Frame
+from .reach import reach_circuits, reach_jobs
+from .sweep import sweep_jobs
 
 CHOSEN = Path(__file__).parent / "chosen"
 CODE = load()
@@ -38,7 +42,10 @@ Row = dict[str, object]
 
 def frames() -> tuple[Frame, ...]:
     """Every frame; the first holds entries of every kind and is only for the sheets of entries as used."""
-    return (entry_frame(), error_frame(), job_frame(), rules_frame(), books_frame(broken=False), books_frame(broken=True))
+    return (
+        entry_frame(), error_frame(), hand_frame(), job_frame(), *map(rules_frame, (5, 6, 7, 8)),
+        *map(books_frame, ("odd", "even", "missing", "broken")),
+    )  # fmt: skip
 
 
 @cache
@@ -54,6 +61,24 @@ def job_frame() -> Frame:
     listed = [circuits, random_circuits(parts[1][:25], seed=4, faulty=0.03)]
     chosen_jobs, chosen_circuits = chosen()
     return Frame("jobs", _rows(*parts, chosen_jobs), _rows(*listed, chosen_circuits, grid="circuits"))
+
+
+@cache
+def hand_frame() -> Frame:
+    """The jobs made by hand, and those of the golden cases."""
+    golden = [dict(case.job) | {"job_no": f"G{at}"} for at, case in enumerate(cases(), start=1)]
+    jobs, circuits = (pd.DataFrame(rows, dtype=object) for rows in ([*reach_jobs(), *golden], reach_circuits()))
+    return Frame("by hand", _rows(jobs), _rows(circuits, grid="circuits"))
+
+
+@cache
+def table_frame() -> Frame:
+    """Jobs that go through every row and column of the code tables; no frame for mutants of formulas."""
+    return Frame(
+        "tables",
+        _rows(pd.DataFrame(sweep_jobs(), dtype=object)),
+        pd.DataFrame(columns=NAMES["circuits"], dtype=object),
+    )
 
 
 def chosen() -> tuple[pd.DataFrame, pd.DataFrame]:
@@ -105,6 +130,7 @@ def entry_frame() -> Frame:
         "action": "keep",
     }  # fmt: skip
     circuits = [circuit, *({"job_no": "valid"} | row for row in _kinds(CODE.circuit_fields))]
+    circuits += [one | {"job_no": None} for one in circuits[1:4]]
     circuits += [circuit | row for row in _broken_circuits()]
     frames = (pd.DataFrame(rows, dtype=object) for rows in (jobs, circuits))
     return Frame("entries", _rows(next(frames)), _rows(next(frames), grid="circuits"), only=(INPUTS, CIRCUIT_CHECK))
@@ -162,6 +188,9 @@ def _broken_jobs() -> list[Row]:
         {"other_fixed_kva": 2.0, "other_fixed_neutral_kva": 0.0, "other_fixed_count": None}, {"egc_wanted": 4.0},
         {"main_bus_a": 100.0, "load_method": "dwelling optional", "service_a": 60.0}, {"moved_wire": 12.0},
         {"main_bus_a": 60.0, "load_method": "dwelling optional", "service_a": 100.0},
+        {"main_bus_a": "x", "load_method": "dwelling optional", "service_a": 60.0},
+        {"laundry_circuits": "x", "oven_kw": 3.0, "oven_count": 0.0},
+        {"heat_zones": "x", "other_fixed_kva": 2.0, "other_fixed_count": 0.0}, {"heat_zones": "x", "ev_a": 20.0, "ev_count": 0.0},
         {"other_fixed_kva": "x"}, {"ev_a": "x"}, {"service_a": "x"}, {"add_heat_kw": "x"}, {"oven_kw": "x"},
     ]  # fmt: skip
     rows = [fault | {"job_no": f"fault {place}"} for place, fault in enumerate(faults)]
@@ -176,7 +205,8 @@ def _broken_circuits() -> list[Row]:
         {"panel": None}, {"panel": None, "label": None}, {"panel": None, "poles": 3.0}, {"poles": 3.0, "wire": "x"},
         {"action": "move"}, {"action": "move", "panel": "added"}, {"action": "new", "panel": "added"},
         {"multiwire_group": "m", "poles": 2.0}, {"multiwire_group": "m"}, {"position": 84.0, "poles": 2.0},
-        {"position": 83.0, "poles": 2.0}, {"from_position": 84.0, "poles": 2.0}, {"priority": "x"}, {"position": 0.5},
+        {"position": 83.0, "poles": 2.0}, {"position": 82.0, "poles": 2.0}, {"position": 84.0}, {"position": 83.0},
+        {"position": "x", "poles": 2.0}, {"position": None, "poles": 2.0}, {"position": 84.0, "poles": "x"}, {"from_position": 84.0, "poles": 2.0}, {"priority": "x"}, {"position": 0.5},
         {"action": "remove", "panel": "added"}, {"has_neutral": "no"}, {"poles": 2.0, "has_neutral": "yes"},
     ]  # fmt: skip
 
@@ -188,7 +218,14 @@ def error_frame() -> Frame:
     is valid, the rule says that the entry reads "invalid".
     """
     valid = read_jobs(shipped("samples", "jobs.csv")).iloc[0].to_dict() | {"job_no": "valid"}
-    circuit: Row = {"job_no": "valid", "panel": "main", "poles": 1.0, "breaker_a": 20.0, "label": "Kitchen", "action": "keep"}
+    circuit: Row = {
+        "job_no": "valid",
+        "panel": "main",
+        "poles": 1.0,
+        "breaker_a": 20.0,
+        "label": "Kitchen",
+        "action": "keep",
+    }
     texts = {"site": "House", "estimator": None}
     jobs = [
         valid, dict.fromkeys(NAMES["jobs"], ERROR) | {"job_no": "errors"} | texts, valid | {"job_no": ERROR},
@@ -200,61 +237,102 @@ def error_frame() -> Frame:
         circuit | dict.fromkeys(texts, ERROR),
     ]  # fmt: skip
     frames = (pd.DataFrame(rows, dtype=object) for rows in (jobs, circuits))
-    return Frame("error cells", _rows(next(frames)), _rows(next(frames), grid="circuits"), only=(INPUTS, CIRCUIT_CHECK))
+    return Frame(
+        "error cells", _rows(next(frames)), _rows(next(frames), grid="circuits"), only=(INPUTS, CIRCUIT_CHECK)
+    )
 
 
-def rules_frame() -> Frame:
+def rules_frame(seed: int) -> Frame:
     """Generated jobs under local rules that make every parameter another one than its neighbours."""
-    jobs = random_jobs(90, seed=5, blank=0.5)
-    return Frame("other rules", jobs, random_circuits(jobs[:20], seed=6), overrides=other_rules())
+    random_ones = random_jobs(50, seed=seed, blank=0.5)
+    by_hand = pd.DataFrame(reach_jobs(), dtype=object)
+    jobs = _rows(random_ones, by_hand[seed % 3 :: 3])
+    circuits = random_circuits(random_ones[:12], seed=seed)
+    overrides = other_rules(random.Random(seed)) | _EDGE_RULES.get(seed, {})
+    return Frame(f"other rules {seed}", jobs, circuits, overrides=overrides)
 
 
-def other_rules() -> dict[str, float | str]:
-    """Every parameter that may be changed without changing what a unit means, each by an amount of its own."""
-    fixed = {"percent", "va_per_kw", "va_per_kva", "feet_per_kft", "panel_positions"}
-    found: dict[str, float | str] = {}
-    for place, (name, parameter) in enumerate(CODE.parameters.items()):
-        if name not in fixed:
-            found[name] = _other(parameter, place)
-    return found
+def other_rules(chance: random.Random) -> dict[str, float | str]:
+    """Every parameter that may be changed without changing what a unit means, each by a factor of its own."""
+    cooking = chance.choice((0.8, 0.9, 1.2))
+    found = {name: _other(one, chance) for name, one in CODE.parameters.items() if name not in _FIXED}
+    return found | {name: round(CODE.parameters[name].values[2023] * cooking, 4) for name in _COOKING}
 
 
-def _other(parameter: Parameter, place: int) -> float | str:
+def _other(parameter: Parameter, chance: random.Random) -> float | str:
     value = parameter.values[2023]
     if parameter.unit == "size":
-        sizes = CODE.tables["raceway_diameter" if parameter.name in ("large_raceway", "raceway_small") else "ampacity"].column
-        order = sizes("trade_size" if parameter.name in ("large_raceway", "raceway_small") else "size")
-        return order[order.index(value) + 1]
+        trade = parameter.name in ("large_raceway", "raceway_small")
+        order = (
+            CODE.tables["raceway_diameter"].column("trade_size") if trade else CODE.tables["ampacity"].column("size")
+        )
+        return order[min(len(order) - 1, max(0, order.index(value) + chance.choice((-1, 1, 2))))]
     if parameter.name in _WHOLE:
-        return _WHOLE[parameter.name]
-    return round(value * (1.03 + 0.001 * place), 4)
+        return chance.choice(_WHOLE[parameter.name])
+    return round(value * chance.choice((0.3, 0.7, 0.9, 1.1, 1.5, 3)) * chance.uniform(0.95, 1.05), 4)
 
 
-_WHOLE: Mapping[str, float] = {
-    "appliance_count": 3.0, "heat_zones_many": 3.0, "terminal_unmarked": 60.0, "terminal_marked": 75.0,
-    "optional_ev_in_pool": 1.0, "hvac_in_pool_83a": 1.0, "egc_base_uncorrected": 1.0, "surge_feeder": 2.0,
-    "surge_service": 3.0, "emergency_disconnect": 4.0, "gfci_vehicle": 2.0, "gfci_dryer": 3.0, "gfci_range": 4.0,
-    "gfci_outdoor": 5.0, "new_main_spaces": 40.0, "wye_voltage": 208.0, "leg_voltage": 121.0,
+_EDGE_RULES: Mapping[int, dict[str, float | str]] = {
+    5: {"feeder_minimum": 30.0, "cooking_b_limit": 10.7, "bus_far_end_rate": 1.0, "unit_load": 40.0}, 6: {"feeder_minimum": 100.0, "cooking_b_limit": 10.7}, 
+    7: {"feeder_minimum": 800.0, "continuous_rate": 1.0, "cooking_b_limit": 10.7}, 8: {"feeder_minimum": 801.0, "cooking_b_limit": 10.7, "continuous_rate": 1.1},
+}  # fmt: skip
+"""The smallest feeder at the largest standard rating and beyond it."""
+
+_FIXED = {
+    "percent", "va_per_kw", "va_per_kva", "feet_per_kft", "panel_positions", "terminal_unmarked", "terminal_marked",
+    "power_factor",
+}  # fmt: skip
+_COOKING = ("cooking_floor", "cooking_a_limit", "cooking_b_limit", "cooking_c_limit", "cooking_limit")
+"""Limits that stand in order."""
+
+_WHOLE: Mapping[str, tuple[float, ...]] = {
+    "appliance_count": (1, 2, 3, 5), "heat_zones_many": (2, 3, 5), "optional_ev_in_pool": (0, 1), "wye_voltage": (208,),
+    "hvac_in_pool_83a": (0, 1), "egc_base_uncorrected": (0, 1), "surge_feeder": (0, 2), "surge_service": (0, 3),
+    "emergency_disconnect": (0, 4), "gfci_vehicle": (0, 2), "gfci_dryer": (0, 3), "gfci_range": (0, 4),
+    "gfci_outdoor": (0, 5), "new_main_spaces": (30, 40), "bus_far_end_rate": (1.0, 1.1, 1.3), "leg_voltage": (121,), "arc_fault_new": (0, 1, 2),
 }  # fmt: skip
 """Parameters that count, switch or stand in a list."""
 
 
-def books_frame(*, broken: bool) -> Frame:
-    """Generated jobs with other settings; where broken, with lines and settings that are out of order."""
-    jobs = random_jobs(40 if broken else 60, seed=7, blank=0.5)
-    return Frame("broken books" if broken else "other books", jobs, random_circuits(jobs[:8], seed=8), books=_books(broken))
+def books_frame(kind: str) -> Frame:
+    """Generated jobs with other books: `odd` and `even` have other amounts everywhere, `missing` lacks lines, `broken` has
+    lines and settings that are out of order."""
+    jobs = random_jobs(60, seed=7, blank=0.5)
+    return Frame(f"{kind} books", jobs, random_circuits(jobs[:8], seed=8), books=_books(kind))
 
 
-def _books(broken: bool) -> Books:
+def _books(kind: str) -> Books:
+    chance = random.Random(kind)
     ours = CODE.books
-    settings = dict(ours.settings)
-    for place, (name, setting) in enumerate(ours.settings.items()):
-        if isinstance(setting.value, int | float):
-            low, high = LIMITS.get(name, (0, float("inf")))
-            changed = round(setting.value * (1.05 + 0.01 * place), 4)
-            settings[name] = replace(setting, value=max(low, min(high, changed)))
-    lines = {
-        book: tuple(replace(line, low=None, high=None) if broken and place % 7 == 3 else line for place, line in enumerate(found))
-        for book, found in ours.lines.items()
+    settings = {
+        name: replace(one, value=_other_amount(name, one.value, chance))
+        if isinstance(one.value, int | float)
+        else one
+        for name, one in ours.settings.items()
     }
+    if kind == "missing":
+        none = ("consumables_percent", "tax_percent")
+        settings |= {name: replace(ours.settings[name], value=0.0) for name in none}
+    if kind == "broken":
+        settings["tax_percent"] = replace(ours.settings["tax_percent"], value=None)
+    lines = {}
+    for book, found in ours.lines.items():
+        lines[book] = tuple(
+            _other_line(line, chance, broken=kind == "broken" and place % 7 == 3) for place, line in enumerate(found)
+        )
+        if kind == "missing" and book == "price_book":
+            lines[book] = tuple(line for place, line in enumerate(lines[book]) if place % 3)
     return Books(lines, settings)
+
+
+def _other_amount(name: str, value: float, chance: random.Random) -> float:
+    low, high = LIMITS.get(name, (0, float("inf")))
+    return max(low, min(high, round(value * chance.uniform(0.5, 1.6), 4)))
+
+
+def _other_line(line: BookLine, chance: random.Random, *, broken: bool) -> BookLine:
+    if broken:
+        return replace(line, low=line.high + 1)
+    factor = chance.uniform(0.6, 1.7)
+    low, likely, high = (round(one * factor, 4) for one in (line.low, line.likely, line.high))
+    return replace(line, low=low, likely=likely, high=high)

@@ -46,9 +46,7 @@ class SheetFormulas:
         self.rules = dict(layout.code.rules) | input_rules(place.fields, sheet=place.home)
         self.fields = {field.name for field in place.fields} if sheet.name == place.home else set()
         self.sheets = {one.name: one for one in sheets}
-        self.places = {
-            column.name: one.name for one in sheets if one.grid == sheet.grid for column in one.columns
-        }
+        self.places = {column.name: one.name for one in sheets if one.grid == sheet.grid for column in one.columns}
 
     def cell(self, column: Column, tree: Node) -> str:
         """The formula of a tree that stands for this column, guarded and rounded as the compiler does."""

@@ -97,9 +97,7 @@ def mutations(tree: Node, near: Neighbours) -> list[Mutation]:
     return found
 
 
-def _changes(
-    node: Node, near: Neighbours, build: Callable[[Node], Node]
-) -> Iterator[tuple[Node, Node, str, Node]]:
+def _changes(node: Node, near: Neighbours, build: Callable[[Node], Node]) -> Iterator[tuple[Node, Node, str, Node]]:
     """(piece, changed piece, operator, whole tree); build puts a piece into the whole tree."""
     for operator, new in _mistakes(node, near):
         yield node, new, operator, build(new)

@@ -99,7 +99,7 @@ def _try(sheet: Sheet, frames: Sequence[Frame], one_in: int) -> Outcome:
     tried = [one for one in SheetFormulas(sheet, first.layout).mutants() if in_sample(one, one_in)]
     alive = {key_of(one) for one in tried}
     for frame in frames:
-        if frame.only and sheet.name not in frame.only:
+        if not alive or (frame.only and sheet.name not in frame.only):
             continue
         left = [one for one in SheetFormulas(sheet, frame.layout).mutants() if key_of(one) in alive]
         found = survivors(frame, sheet, left)

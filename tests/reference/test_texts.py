@@ -5,7 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from workbook_builder.reference.actuals import suggestion
 from workbook_builder.reference.choice import Choice, spell
+from workbook_builder.reference.options_service import set_point_stop
 from workbook_builder.reference.texts import begins_with, first_text, whole_text
 
 
@@ -49,3 +51,14 @@ def test_numbers_are_written_whole(value: float, text: str) -> None:
 
 def test_a_blank_begins_with_nothing() -> None:
     assert begins_with(Choice.of(("Yes.",), ["", "Yes."]), "").tolist() == [False, True]
+
+
+def test_a_parameter_that_is_no_whole_number_is_said_as_it_is() -> None:
+    """The sentences say that N is the parameter: a local rule of 6.5 A is not 7 A."""
+    low = set_point_stop(
+        new_ev_va=np.array([7200.0]), ev_set_point_a=np.array([6.0]), ev_units=np.array([1.0]), control_minimum=6.5
+    )
+    few = suggestion(band_jobs=np.array([2.0]), finished_jobs_least=4.5, suggested_factor=np.array([np.nan]))
+
+    assert said(low) == ["No: the set point leaves less than 6.5 A to each vehicle."]
+    assert said(few) == ["2 of 4.5 finished jobs: no suggestion yet."]

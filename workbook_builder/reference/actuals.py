@@ -7,7 +7,7 @@ import numpy as np
 from workbook_builder.reference.choice import Choice
 from workbook_builder.reference.registry import rule
 from workbook_builder.reference.rounding import cents
-from workbook_builder.reference.texts import decimals, first_text
+from workbook_builder.reference.texts import decimals, first_text, number_words
 
 
 @rule("hours_over")
@@ -147,7 +147,7 @@ def suggestion(band_jobs: np.ndarray, finished_jobs_least: float, suggested_fact
     least = np.asarray(finished_jobs_least)
     return first_text(
         (band_jobs == 0, "No finished job yet."),
-        (band_jobs < least, "{} of {} finished jobs: no suggestion yet.", band_jobs, least),
+        (band_jobs < least, "{} of {} finished jobs: no suggestion yet.", band_jobs, number_words(least)),
         (
             np.ones(np.shape(band_jobs), dtype=bool),
             "{} finished jobs: labour times {} would have been right; nothing is changed by itself.",

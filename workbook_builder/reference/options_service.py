@@ -10,7 +10,7 @@ from workbook_builder.reference.choice import BLANK, Choice
 from workbook_builder.reference.options_spaces import remaining, service_short, spaces_short
 from workbook_builder.reference.registry import rule
 from workbook_builder.reference.rounding import round6, whole_below
-from workbook_builder.reference.texts import first_text, is_blank
+from workbook_builder.reference.texts import first_text, is_blank, number_words
 
 
 @rule("load_control_spare_a")
@@ -64,7 +64,7 @@ def set_point_stop(
     low = round6(np.divide(ev_set_point_a, ev_units)) < control_minimum
     return first_text(
         (np.equal(new_ev_va, 0), "No: no vehicle supply is planned."),
-        (low, "No: the set point leaves less than {} A to each vehicle.", control_minimum),
+        (low, "No: the set point leaves less than {} A to each vehicle.", number_words(control_minimum)),
     )
 
 
@@ -272,7 +272,7 @@ def larger_size_stop(
     none = np.isnan(new_service_a)
     return first_text(
         (~is_blank(data_stop), "{}", data_stop),
-        (none, "No: no service up to {} A carries load and sources.", largest_service),
+        (none, "No: no service up to {} A carries load and sources.", number_words(largest_service)),
         (~is_blank(larger_place_stop), "{}", larger_place_stop),
         spaces_short(larger_service_spare_spaces, spare_wanted),
     )
