@@ -7,6 +7,7 @@ import time
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from os import PathLike, fspath
+from pathlib import Path
 
 import pandas as pd
 
@@ -122,9 +123,11 @@ class Looked:
 def look(path: str | PathLike[str]) -> Looked:
     """Read a workbook. Raises BadInput for a file that cannot be trusted to open or was not built here."""
     book, refusal = _read(path)
+    if refusal and not Path(path).is_file():
+        raise refusal
     try:
         cells = read_cells(path, leave_out=WORDS_ONLY)
-    except (NotAWorkbook, OSError):
+    except NotAWorkbook:
         if refusal:
             raise refusal from None
         raise
