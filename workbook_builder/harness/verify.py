@@ -7,7 +7,6 @@ import time
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from os import PathLike, fspath
-from pathlib import Path
 
 import pandas as pd
 
@@ -16,6 +15,7 @@ from ..code_tables.load import load
 from ..reader.book_jobs import BookInputs, read_book
 from ..reader.book_prices import Change
 from ..reader.faults import BadInput
+from ..reader.safety import open_safely
 from ..reference.run import calculate_all
 from ..sheets.compile import compile_book
 from ..sheets.layout import Layout
@@ -122,9 +122,8 @@ class Looked:
 
 def look(path: str | PathLike[str]) -> Looked:
     """Read a workbook. Raises BadInput for a file that cannot be trusted to open or was not built here."""
+    open_safely(path).close()
     book, refusal = _read(path)
-    if refusal and not Path(path).is_file():
-        raise refusal
     try:
         cells = read_cells(path, leave_out=WORDS_ONLY)
     except NotAWorkbook:
