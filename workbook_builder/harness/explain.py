@@ -23,7 +23,7 @@ from ..sheets.order import SHEETS
 from .compare import agree
 from .engines import available
 from .explain_graph import Graph
-from .formula_cells import formula_cells, same_form
+from .formula_cells import formula_cells, is_as_built
 from .verify import books_of, by_place, layout_of, recalculated_frames
 
 ANSWERS = ("feeder_breaker_a", "feeder_size", "raceway_size", "option_chosen", "price_likely_usd")
@@ -134,7 +134,7 @@ class Explained:
         built = place.column.at(self.row)
         there = self.formulas.get(place.sheet, {}).get((row, number))
         remarks = []
-        if there is None or not same_form(there, built[1:]):
+        if not is_as_built(there, built[1:], place.sheet):
             remarks.append(f"not as built, which is {built}")
         if not agree(self.values.get(name), self.reference.get(name)):
             remarks.append(f"the reference says {self._value(name, self.reference.get(name))}")

@@ -1,18 +1,17 @@
-"""Reads the formulas that stand in a workbook, as text, a sheet at a time."""
+"""The formulas that stand in a workbook, as text, and whether two of them say the same."""
 
 from __future__ import annotations
 
 import re
-import zipfile
 from os import PathLike
 from pathlib import Path
 
 from ..reader.faults import BadInput, Fault
-from .engines.cells import position
-from .engines.package import contents, event_parser, local_name, open_foreign, parse_part
+from .file_cells import read_cells
+from .formula_form import NoForm, form_of
 
 MOST_FORMULA_FAULTS = 100_000
-"""So many formulas that are not as built are listed, and so many may be missing."""
+"""So many of the formulas built may be missing."""
 
 _QUOTED = re.compile(r'("(?:[^"]|"")*")')
 
@@ -22,44 +21,7 @@ def formula_cells(path: str | PathLike[str]) -> dict[str, dict[tuple[int, int], 
 
     Raises NotAWorkbook for a file that is not safe to open or no sound workbook.
     """
-    with open_foreign(path) as archive:
-        return {sheet: _formulas(archive, part) for sheet, part in contents(archive).sheets.items()}
-
-
-def _formulas(archive: zipfile.ZipFile, part: str) -> dict[tuple[int, int], str]:
-    """The formulas of one sheet; a cell without an address stands after the one before it."""
-    found: dict[tuple[int, int], str] = {}
-    texts: list[str] = []
-    parser = event_parser()
-    row = column = 0
-    in_cell = False
-
-    def start(name: str, attributes: dict[str, str]) -> None:
-        nonlocal row, column, in_cell
-        tag = local_name(name)
-        if tag == "c":
-            in_cell = True
-            reference = attributes.get("r")
-            row, column = position(reference) if reference else (row, column + 1)
-        elif tag == "row":
-            row, column = int(attributes.get("r", row + 1)), 0
-        elif tag == "f" and in_cell:
-            texts.clear()
-            parser.CharacterDataHandler = texts.append
-
-    def end(name: str) -> None:
-        nonlocal in_cell
-        tag = local_name(name)
-        if tag == "c":
-            in_cell = False
-        elif tag == "f" and in_cell:
-            parser.CharacterDataHandler = None
-            found[row, column] = "".join(texts)
-
-    parser.StartElementHandler = start
-    parser.EndElementHandler = end
-    parse_part(parser, archive, part)
-    return found
+    return {title: sheet.formulas for title, sheet in read_cells(path).sheets.items()}
 
 
 def check_count(path: str | PathLike[str], there: int, built: int) -> None:
@@ -78,6 +40,20 @@ def same_form(left: str, right: str) -> bool:
     False
     """
     return _squeezed(left) == _squeezed(right)
+
+
+def is_as_built(there: str | None, built: str, sheet: str) -> bool:
+    """Whether a formula that stands on `sheet` says what the built one does, however it is written down.
+
+    >>> is_as_built("+(A1)+.5", "A1+0.5", "Feeder"), is_as_built("A1-0.5", "A1+0.5", "Feeder")
+    (True, False)
+    """
+    if there is None:
+        return False
+    try:
+        return same_form(there, built) or form_of(there, sheet) == form_of(built, sheet)
+    except NoForm:
+        return False
 
 
 def _squeezed(formula: str) -> str:

@@ -9,7 +9,7 @@ and its last results come from one declaration: `Feeder breaker {feeder_breaker_
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from .layout import Layout, quoted
@@ -113,16 +113,6 @@ class JobPage:
             if found:
                 return f'{self.value(name)}{sign}"{words}"'
         return f"{self.value(when)}>0"
-
-
-def names_in(lines: Iterable[Line]) -> set[str]:
-    """Every name that the lines show or test."""
-    found: set[str] = set()
-    for line in lines:
-        found |= {one[1] for one in _NAME.finditer(line.words)}
-        if line.when:
-            found |= {re.split(r"<>|=", one)[0] for one in line.when.split(" and ")}
-    return found
 
 
 def value_of(line: Line, row: Mapping[str, object] | None) -> object:

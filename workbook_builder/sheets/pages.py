@@ -1,16 +1,13 @@
-"""The pages of the workbook: sheets that are no grid, with every formula by sheet and cell."""
+"""The pages of the workbook: sheets that are no grid."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
-from .directory import DIRECTORY, directory_formulas
-from .estimate_page import ESTIMATE, estimate_formulas
-from .job_sheet_page import JOB_SHEET, job_sheet_formulas
-from .layout import Layout
-from .model import CIRCUIT_GRID, CompiledSheet
-from .portfolio_page import PORTFOLIO, portfolio_formulas
-from .quotation_page import QUOTATION, quotation_formulas
+from .estimate_page import ESTIMATE
+from .job_sheet_page import JOB_SHEET
+from .portfolio_page import PORTFOLIO
+from .quotation_page import QUOTATION
 
 PRICED = ("Options", "Takeoff", "Line costs", "Labour", "Price")
 """Sheets that the estimate and the quotation look at."""
@@ -27,18 +24,3 @@ def page_names(sheets: Iterable[str]) -> tuple[str, ...]:
         *((ESTIMATE, QUOTATION) if set(PRICED) <= names else ()),
         *((PORTFOLIO,) if set(CHECKED) <= names else ()),
     )
-
-
-def page_formulas(sheets: Sequence[CompiledSheet], layout: Layout) -> dict[str, dict[str, str]]:
-    """Formulas of the pages that a workbook of these sheets has, no leading `=`."""
-    names = {sheet.name for sheet in sheets}
-    found: dict[str, dict[str, str]] = {}
-    if any(sheet.grid == CIRCUIT_GRID for sheet in sheets):
-        found[DIRECTORY] = directory_formulas(sheets, layout)
-    if set(PRICED) <= names:
-        found[ESTIMATE] = estimate_formulas(sheets, layout)
-        found[QUOTATION] = quotation_formulas(sheets, layout)
-    if set(CHECKED) <= names:
-        found[JOB_SHEET] = job_sheet_formulas(sheets, layout)
-        found[PORTFOLIO] = portfolio_formulas(sheets, layout)
-    return found
