@@ -10,6 +10,9 @@ SHALLOW = "STOP: the working space is too shallow"
 LOW = "STOP: the working space is too low"
 HEADROOM = "CHECK: low headroom is permitted only at the panel of an existing dwelling"
 HANDLE = "STOP: a handle is over the permitted height"
+NO_KVA = "STOP: the heat pump has a nameplate and no kVA"
+NAMEPLATE = "STOP: nameplate ampacity over its breaker"
+MORE = "CHECK: the nameplate asks for more than entered"
 HEATERS = "CHECK: 240 V heaters give about 75 percent at 208 V"
 UTILITY = "CHECK: the utility must agree to the larger service"
 SUPPLY_SIDE = "CHECK: a supply-side connection needs the utility and its own disconnect"
@@ -71,6 +74,15 @@ SERVICE: dict[str, Cases] = {
         ({"in_control": 0, "in_service": 0, "service_state": OVERLOAD}, OVERLOAD),
         ({"in_control": 1, "in_service": 0, "service_state": OVERLOAD}, "OK"),
         ({"in_control": 0, "in_service": 1, "service_state": OVERLOAD}, "OK"),
+    ],
+    "point_heat_pump": [
+        ({"hp_mca_a": None, "add_heat_pump_kva": 0, "heat_pump_state": "OK"}, "OK"),
+        ({"hp_mca_a": 0, "add_heat_pump_kva": 0, "heat_pump_state": "OK"}, "OK"),
+        ({"hp_mca_a": 25, "add_heat_pump_kva": 4.8, "heat_pump_state": "OK"}, "OK"),
+        ({"hp_mca_a": 25, "add_heat_pump_kva": 0, "heat_pump_state": NAMEPLATE}, NO_KVA),
+        ({"hp_mca_a": 25, "add_heat_pump_kva": 0, "heat_pump_state": MORE}, NO_KVA),
+        ({"hp_mca_a": 25, "add_heat_pump_kva": 4.8, "heat_pump_state": NAMEPLATE}, NAMEPLATE),
+        ({"hp_mca_a": 26, "add_heat_pump_kva": 4.8, "heat_pump_state": MORE}, MORE),
     ],
     "point_low_voltage": [
         ({"line_v": 208}, "OK"),

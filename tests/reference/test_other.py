@@ -63,6 +63,18 @@ def test_ampacity_of_a_nameplate_from_its_motor() -> None:
 
 
 @pytest.mark.parametrize(
+    ("kva", "ampacity", "state"),
+    [(0, 25, "STOP: the heat pump has a nameplate and no kVA"), (None, 0.1, "STOP: the heat pump has a nameplate and no kVA"),
+     (0, 0, "OK"), (0, None, "OK"), (4.8, 25, "OK"), (4.8, 25.1, MORE)],
+)  # fmt: skip
+def test_a_heat_pump_with_a_nameplate_is_a_load(kva: float, ampacity: float, state: str) -> None:
+    """440.33: the minimum ampacity holds 125 percent of a motor, so a motor is there (arithmetic: 20 A, 25 A)."""
+    row = results_of(add_heat_pump_kva=kva, hp_mca_a=ampacity)
+
+    assert row["point_heat_pump"] == state
+
+
+@pytest.mark.parametrize(
     ("ampacity", "breaker", "state"),
     [(25, 40, "OK"), (25, 25, "OK"), (25, 20, UNLIKE), (25.1, 25, UNLIKE), (25.1, 40, MORE),
      (25.1, None, MORE), (25, None, "OK"), (None, 20, "OK"), (None, None, "OK")],

@@ -36,11 +36,13 @@ PRICE_WORDS = (
 )
 """Those of price_state."""
 
+HEAT_PUMP_WORDS = ("OK", "STOP: the heat pump has a nameplate and no kVA", *words_of("heat_pump_state")[1:])
+"""Those of heat_pump_state, and one more behind OK."""
+
 
 @rule("point_edition", state="edition_state", words=words_of("edition_state"))
 @rule("point_load_method", state="load_method_state", words=words_of("load_method_state"))
 @rule("point_cooking", state="cooking_state", words=words_of("cooking_state"))
-@rule("point_heat_pump", state="heat_pump_state", words=words_of("heat_pump_state"))
 @rule("point_fault_current", state="fault_state", words=words_of("fault_state"))
 @rule("point_option", state="option_state", words=words_of("option_state"))
 @rule("point_list", state="list_state", words=words_of("list_state"))
@@ -54,6 +56,20 @@ def state_as_it_is(state: np.ndarray) -> np.ndarray:
     Inputs: state [place in its words]. Result: place in the words.
     """
     return state
+
+
+@rule("point_heat_pump", words=HEAT_PUMP_WORDS)
+def point_heat_pump(
+    heat_pump_state: np.ndarray, hp_mca_a: np.ndarray, add_heat_pump_kva: np.ndarray
+) -> np.ndarray:
+    """The nameplate of the new heat pump, which must not count as no load.
+
+    Section: 440.4, 440.22.
+    Inputs: heat_pump_state [place in its words], hp_mca_a [A], add_heat_pump_kva [kVA]. Result: place
+    in the words.
+    """
+    no_load = (hp_mca_a > 0) & (add_heat_pump_kva == 0)
+    return np.where(no_load, 1, heat_pump_state + (heat_pump_state > 0))
 
 
 @rule("point_spaces", state="spaces_state", words=words_of("spaces_state"))

@@ -94,7 +94,16 @@ LOAD_AND_SERVICE = (
     same("point_load_method", "load_method_state"),
     same("point_cooking", "cooking_state"),
     Column("point_service_load", f'IF(OR([in_control]=1, {SERVICE}), "OK", [service_state])'),
-    same("point_heat_pump", "heat_pump_state"),
+    Column(
+        "point_heat_pump",
+        findings(
+            (
+                all_of('[hp_mca_a]<>""', "[hp_mca_a]<>0", "[add_heat_pump_kva]=0"),
+                "STOP: the heat pump has a nameplate and no kVA",
+            ),
+            otherwise="[heat_pump_state]",
+        ),
+    ),
     finding(
         "point_low_voltage",
         (
