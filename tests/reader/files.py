@@ -123,7 +123,7 @@ def _books(book: openpyxl.Workbook, cells: Mapping[str, Mapping[str, object]]) -
     sheet = book.create_sheet("Settings")
     _row(sheet, MARK_ROW, SETTING_COLUMNS)
     for row, one in enumerate(ours.settings.values(), MARK_ROW + 1):
-        _row(sheet, row, (one.name, one.meaning, one.unit, one.value, one.source, "=1", one.value))
+        _row(sheet, row, (one.name, one.meaning, one.unit, one.value, one.source, "=1", one.value, one.value))
     for title, changes in cells.items():
         for cell, value in changes.items():
             book[title][cell] = value

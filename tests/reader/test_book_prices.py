@@ -267,8 +267,8 @@ def test_settings_in_another_order_keep_their_cells(tmp_path: Path) -> None:
     rows = {name: MARK_ROW + 1 + place for place, name in enumerate(OURS.settings)}
     tax, profit = rows["tax_percent"], rows["profit_percent"]
     found = _read(tmp_path, **{
-        f"Settings__A{tax}": "profit_percent", f"Settings__D{tax}": 10, f"Settings__G{tax}": 10,
-        f"Settings__A{profit}": "tax_percent", f"Settings__D{profit}": 7, f"Settings__G{profit}": 7,
+        f"Settings__A{tax}": "profit_percent", f"Settings__D{tax}": 10, f"Settings__H{tax}": 10,
+        f"Settings__A{profit}": "tax_percent", f"Settings__D{profit}": 7, f"Settings__H{profit}": 7,
     })  # fmt: skip
 
     assert (found.faults, found.changes) == ((), ())

@@ -128,5 +128,9 @@ def _unchecked(name: str, place: SheetPlace, model: SheetCells, cells: SheetCell
 
 
 def _columns_of(area: str) -> range:
+    """Columns of an area of cells; none of what names no area."""
     first, _, last = area.replace("$", "").partition(":")
-    return range(position(first)[1], position(last or first)[1] + 1)
+    try:
+        return range(position(first)[1], position(last or first)[1] + 1)
+    except ValueError:
+        return range(0)
