@@ -124,7 +124,15 @@ def _widths(blocks: Sequence[_Block]) -> dict[int, float]:
             longest = max(width_for(word, size=_SIZE, bold=bold) for word in text.split())
             least = narrowest(text, most_lines=most, size=_SIZE, least=max(least, longest), bold=bold)
         widths[line.at] = least
+    for at, words in (note for block in blocks for note in _notes(block.sheet)):
+        widths[at] = narrowest(words, most_lines=_KEY_LINES, size=_SIZE, least=widths.get(at, _WIDTH))
     return dict(sorted(widths.items()))
+
+
+def _notes(sheet: str) -> list[tuple[int, str]]:
+    """Columns and words over the counts of a block: lines that are missing, and those out of order."""
+    bad = "All lines and settings out of order" if sheet == "Takeoff" else "Of these: Labour, factors, market, settings"
+    return [(1, "Lines that its book lacks"), (2, bad)]
 
 
 def _write_block(context: Context, sheet: PlainFormulaSheet, block: _Block, widths: dict[int, float]) -> None:
@@ -143,9 +151,8 @@ def _write_block(context: Context, sheet: PlainFormulaSheet, block: _Block, widt
     for down, statistic in enumerate(LINE_STATISTICS):
         look = get("text", font_size=_SIZE, bold=True)
         sheet.write_string(block.first_row - 1 + down, 0, _LABEL_WORDS[statistic], look)
-    sheet.write_string(block.first_row - 1, 1, "Lines that its book lacks", get("note", font_size=_SIZE, text_wrap=True))
-    words = "All lines and settings out of order" if block.sheet == "Takeoff" else "Of these: Labour, factors, market, settings"
-    sheet.write_string(block.first_row - 1, 2, words, get("note", font_size=_SIZE, text_wrap=True))
+    for at, words in _notes(block.sheet):
+        sheet.write_string(block.first_row - 1, at, words, get("note", font_size=_SIZE, text_wrap=True))
     for line in block.found:
         sheet.write_string(block.title_row - 1, line.at, line.title, header)
         sheet.write_string(block.mark_row - 1, line.at, line.name, mark)
