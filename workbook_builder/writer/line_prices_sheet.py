@@ -125,13 +125,13 @@ def _widths(blocks: Sequence[_Block]) -> dict[int, float]:
             least = narrowest(text, most_lines=most, size=_SIZE, least=max(least, longest), bold=bold)
         widths[line.at] = least
     for at, words in (note for block in blocks for note in _notes(block.sheet)):
-        widths[at] = narrowest(words, most_lines=_KEY_LINES, size=_SIZE, least=widths.get(at, _WIDTH))
+        widths[at] = narrowest(words, most_lines=_KEY_LINES - 1, size=_SIZE, least=widths.get(at, _WIDTH))
     return dict(sorted(widths.items()))
 
 
 def _notes(sheet: str) -> list[tuple[int, str]]:
     """Columns and words over the counts of a block: lines that are missing, and those out of order."""
-    bad = "All lines and settings out of order" if sheet == "Takeoff" else "Of these: Labour, factors, market, settings"
+    bad = "Out of order, all books" if sheet == "Takeoff" else "Out of order, without prices"
     return [(1, "Lines that its book lacks"), (2, bad)]
 
 
