@@ -94,6 +94,14 @@ LOAD_AND_SERVICE = (
     same("point_load_method", "load_method_state"),
     same("point_cooking", "cooking_state"),
     Column("point_service_load", f'IF(OR([in_control]=1, {SERVICE}), "OK", [service_state])'),
+    finding(
+        "point_service_margin",
+        (
+            f'IF([chosen_spare_a]="", 0, ([chosen_spare_a]>=0)'
+            f"*([chosen_spare_a]<{{thin_margin}}*IF({SERVICE}, [new_service_a], [service_a])))>0",
+            "CHECK: the way chosen leaves little of the service",
+        ),
+    ),
     Column(
         "point_heat_pump",
         findings(
@@ -133,6 +141,13 @@ LOAD_AND_SERVICE = (
         (
             all_of(ADDED, "[is_building]=1", "{surge_feeder}=1"),
             "CHECK: a dwelling in the other building needs a surge device, not priced",
+        ),
+    ),
+    finding(
+        "point_ev_connection",
+        (
+            'IF([ev_connection]="receptacle", [ev_circuit_least_a], 0)>{receptacle_largest}',
+            "STOP: the vehicle circuit is too large for a receptacle",
         ),
     ),
     same("point_option", "option_state"),

@@ -9,6 +9,7 @@ from __future__ import annotations
 from .feeder_legs import LEG_DROP, SINE
 from .feeder_load import BREAKER_STATES, FEEDER_LOADS, first_of
 from .model import Column, Sheet
+from .vehicle_circuit import VEHICLE_CIRCUIT
 
 SIZES = "{ampacity.size}"
 MILS = "{bare_conductor.circular_mils}"
@@ -355,5 +356,6 @@ FEEDER = Sheet(
         *PLACE,
         *OTHER_ENTRIES,
         *LEG_DROP,
+        *VEHICLE_CIRCUIT,
     ),
 )

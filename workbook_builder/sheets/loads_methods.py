@@ -231,6 +231,12 @@ RESULTS = (
         "MAX(INT(ROUND(([service_a]-[no_ev_va]/[line_v])/{control_rate}, 6)), 0)), [ev_limit_a]))",
     ),
     Column(
+        "set_point_by",
+        'IF([ev_set_point_a]="", "", IF([ev_limit_a]<>"", "the job", '
+        'IF([ev_set_point_a]>=[ev_a]+[add_ev_a]*[add_ev_count], "rated current of the vehicle supply", '
+        '"what the service leaves")))',
+    ),
+    Column(
         "controlled_load_a",
         'IF([new_ev_va]=0, "", [no_ev_va]/[line_v]+{control_rate}*[ev_set_point_a])',
     ),

@@ -99,7 +99,7 @@ EXISTING_SPACES = (
         "existing_spaces_spare_spaces", "[spaces_free]+[spaces_freed]+[two_circuit_spaces]-[new_spaces]"
     ),
     Column("replace_stop", f'IF([data_stop]<>"", [data_stop], IF([house_state]="OK", "", "{REPLACE}"))'),
-    Column("full_spaces_short", "MAX([two_pole_spaces_new]-[spaces_free]-[spaces_freed], 0)"),
+    Column("full_spaces_short", "MAX([two_pole_spaces_new]-[spaces_free]-[spaces_freed]-[two_circuit_spaces], 0)"),
     Column(
         "existing_place_stop",
         first_given(
@@ -220,7 +220,8 @@ LARGER_SERVICE = (
     Column(
         "new_service_index",
         f"SUMPRODUCT(1-({OFFERED}>[service_a])*({OFFERED}>={{minimum_service}})"
-        f"*({OFFERED}>=[larger_load_a])*({OFFERED}>=[new_service_source_a]))+1",
+        f"*({OFFERED}>=[larger_load_a])*({OFFERED}>=[new_service_source_a])"
+        f'*({OFFERED}>=IF([new_service_wanted_a]="", 0, [new_service_wanted_a])))+1',
     ),
     Column(
         "new_service_a",
@@ -239,9 +240,16 @@ LARGER_SERVICE = (
         'IF(AND([panel_place]="other building", [added_design_stop]<>""), "No: "&[added_design_stop]&".", "")',
     ),
     Column(
+        "larger_wish_stop",
+        'IF(OR([new_service_wanted_a]="", [new_service_a]=""), [larger_place_stop], '
+        'IF([new_service_wanted_a]<[new_service_a], "No: the service wanted is too small; "&[new_service_a]'
+        '&" A is needed.", [larger_place_stop]))',
+    ),
+    Column(
         "larger_size_stop",
         'IF([data_stop]<>"", [data_stop], IF([new_service_a]="", "No: no service up to "&{largest_service}'
-        '&" A carries load and sources.", IF([larger_place_stop]<>"", [larger_place_stop], '
+        '&" A carries load and sources.", '
+        'IF([larger_wish_stop]<>"", [larger_wish_stop], '
         + few_spaces("larger_service", '""')
         + ")))",
     ),
@@ -295,6 +303,7 @@ DECISION = (
     ),
     Column("chosen_feasible", of_chosen("feasible")),
     Column("chosen_rank_usd", of_chosen("rank_usd")),
+    Column("chosen_spare_a", of_chosen("spare_a")),
     Column(
         "option_state",
         'IF([option_chosen]="", "STOP: no way works as entered", IF([option_wanted]="", "OK", '

@@ -106,11 +106,14 @@ SPACES = Sheet(
         Column("circuits_to_move", "MAX([incoming_spaces]-[spaces_free]-[spaces_freed], 0)"),
         Column("moved_1pole_total", "MAX([move_1pole_used], [circuits_to_move]-2*[move_2pole_used])"),
         Column(
+            "moves_state",
+            'IF([moved_1pole_total]<=[move_1pole_used], "OK", IF([move_1pole_used]+[move_2pole_used]=0, '
+            '"CHECK: circuits must move and the job names none", "CHECK: more circuits must move than the job says"))',
+        ),
+        Column(
             "spaces_state",
             "IF([moved_1pole_total]+2*[move_2pole_used]>[main_spaces_used]-[spaces_freed], "
-            '"STOP: more circuits would have to move than the main panel holds", '
-            "IF([moved_1pole_total]>[move_1pole_used], "
-            '"CHECK: more circuits must move than the job says", "OK"))',
+            '"STOP: more circuits would have to move than the main panel holds", [moves_state])',
         ),
         *ADDED_PANEL,
         *LEGS,

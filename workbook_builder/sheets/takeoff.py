@@ -48,8 +48,7 @@ DESIGN = (
     ),
     Column(
         "ev_ground_fault",
-        f"IF([add_ev_a]>0, IF(ROUND([add_ev_a]*{CONTINUOUS}, 6)<={{receptacle_largest}}, "
-        "[add_ev_count]*{gfci_vehicle}, 0), 0)",
+        'IF([ev_connection]="receptacle", [add_ev_count]*{gfci_vehicle}, 0)',
     ),
     Column(
         "outdoor_ground_fault",

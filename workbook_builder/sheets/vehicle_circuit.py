@@ -1,0 +1,39 @@
+"""Breaker, conductors and connection of a new vehicle unit's own circuit."""
+
+from __future__ import annotations
+
+from .feeder_load import RATINGS
+from .model import Column
+
+SIZES = "{ampacity.size}"
+
+
+def _copper(degrees: str) -> str:
+    """Smallest copper size for the circuit at one temperature of the terminals, blank where there is none."""
+    at = (
+        f'MAX(SUMPRODUCT((1-({{ampacity}}>=[ev_circuit_least_a])*({{ampacity}}>0))'
+        f'*({{ampacity.header}}=("copper "&{degrees})))+1, '
+        "[ev_small_index])"
+    )
+    return f'IF([ev_breaker_a]="", "", IFERROR(INDEX({SIZES}, {at}), ""))'
+
+
+VEHICLE_CIRCUIT = (
+    Column("ev_circuit_least_a", 'IF([new_ev_va]=0, "", [add_ev_a]*(1+{continuous_rate}))'),
+    Column(
+        "ev_breaker_a",
+        f'IF([ev_circuit_least_a]="", "", IF([ev_circuit_least_a]>MAX({RATINGS}), "", '
+        f'INDEX({RATINGS}, COUNTIF({RATINGS}, "<"&[ev_circuit_least_a])+1)))',
+    ),
+    Column(
+        "ev_small_index",
+        'IF([ev_breaker_a]="", "", COUNTIF({small_conductor.copper}, "<"&[ev_breaker_a])+1)',
+    ),
+    Column("ev_size_raceway", _copper("{terminal_marked}")),
+    Column("ev_size_cable", _copper("{terminal_unmarked}")),
+    Column(
+        "ev_connection",
+        'IF([new_ev_va]=0, "", IF([add_ev_connection]<>"", [add_ev_connection], '
+        'IF([ev_circuit_least_a]<={receptacle_largest}, "receptacle", "hardwired")))',
+    ),
+)
