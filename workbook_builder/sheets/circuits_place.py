@@ -56,6 +56,12 @@ WHICH = (
         'IF([move_order]="", "no", '
         'IF([freed_before]+[job.listed_freed]<[job.circuits_to_move], "yes", "no"))',
     ),
+    Column("leaves", 'IF(OR([action]="move", [move_suggested]="yes"), "yes", "no")'),
+    Column(
+        "leaves_key",
+        'IF([leaves]="no", "", [circuit_job_row]&"|leaves|"&(SUMPRODUCT('
+        '({all.circuit_job_row}=[circuit_job_row])*({all.leaves}="yes")*({all.row_number}<[row_number]))+1))',
+    ),
 )
 
 WHERE = (

@@ -4,6 +4,7 @@ A page is declared as lines of words with names in braces, so that its formulas
 and its last results come from one declaration: `Feeder breaker {feeder_breaker_a:0} A`.
 `{name}` is the value as it is, `{name:0}` whole, `{name:2}` with two decimals,
 `{name:$}` whole with thousands separated; a line that is one name alone keeps its number.
+Words between `<` and `>` are left out where the first name among them is blank: `<, size {raceway_size}>`.
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ STATE_CELL = "$C$5"
 NO_JOB = "STOP: no such job is ready"
 
 _NAME = re.compile(r"\{([a-z0-9_]+)(?::([02$]))?\}")
+_OPTIONAL = re.compile(r"<([^<>]*)>")
 LONGEST = 255
 
 
@@ -82,6 +84,17 @@ class JobPage:
         return formula
 
     def _joined(self, words: str) -> str:
+        """Words with names as one text; every second part of the split stands between `<` and `>`."""
+        pieces: list[str] = []
+        for place, part in enumerate(_OPTIONAL.split(words)):
+            if place % 2:
+                first = self.value(_first_name(part))
+                pieces.append(f'IF({first}="", "", {self._plain_words(part)})')
+            elif part:
+                pieces.append(self._plain_words(part))
+        return "&".join(pieces) if pieces else '""'
+
+    def _plain_words(self, words: str) -> str:
         parts: list[str] = []
         end = 0
         for found in _NAME.finditer(words):
@@ -122,7 +135,15 @@ def value_of(line: Line, row: Mapping[str, object] | None) -> object:
     alone = _NAME.fullmatch(line.words)
     if alone and not alone[2]:
         return row[alone[1]]
-    return _NAME.sub(lambda found: _shown(row[found[1]], found[2]), line.words)
+    words = _OPTIONAL.sub(lambda found: found[1] if _shown(row[_first_name(found[1])], None) else "", line.words)
+    return _NAME.sub(lambda found: _shown(row[found[1]], found[2]), words)
+
+
+def _first_name(words: str) -> str:
+    found = _NAME.search(words)
+    if not found:
+        raise ValueError(f"{words!r} between < and > holds no name")
+    return found[1]
 
 
 def _holds(when: str, row: Mapping[str, object]) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from ..code_tables.load import CodeTables
 from .directory import columns_of
@@ -15,7 +15,7 @@ ROW_CELL = "$J$4"
 
 HEAD = (
     Line("A6", "{site}", look="strong"),
-    Line("A7", "Estimator: {estimator}"),
+    Line("A7", "<Estimator: {estimator}>"),
     Line("C6", "Edition {code_edition}"),
     Line("D5", "{job_status}", look="state"),
     Line("D6", "{stops:0} STOP, {checks_open:0} CHECK"),
@@ -36,14 +36,14 @@ DIAGRAM = (
     Line("A18", "Feeder breaker {feeder_breaker_a:0} A", when="in_added", look=BOX),
     Line("A19", "│", when="in_added", look=ARROW),
     Line("A20", "{feeder_size} {material}, neutral {neutral_size}, ground {egc_size}", when="in_added", look=BOX),
-    Line("A21", "{wiring} {raceway_size}, {run_ft:0} ft", when="in_added", look=BOX),
+    Line("A21", "{wiring}< {raceway_size}>, {run_ft:0} ft", when="in_added", look=BOX),
     Line("A22", "│", when="in_added", look=ARROW),
     Line("A23", "Added panel: {added_bus_chosen_a:0} A bus, {added_spaces_chosen:0} spaces", when="in_added", look=BOX),
     Line("C14", "Larger service {new_service_a:0} A, {service_conductor_size} {material}", when="in_service", look=BOX),
     Line("C16", "Sources {source_counted_a:0} A, breaker {source_breaker_a:0} A", when="source_place=main panel", look=BOX),
     Line("C23", "Sources {source_counted_a:0} A, breaker {source_breaker_a:0} A", when="source_place=added panel", look=BOX),
     Line("C12", "Sources {source_counted_a:0} A on the supply side", when="source_place=supply side", look=BOX),
-    Line("C18", "Load management at {set_point_whole_a:0} A", when="in_control", look=BOX),
+    Line("C18", "Load management at {set_point_whole_a:0} A<, set by {set_point_by}>", when="in_control", look=BOX),
     Line("C20", "Generator inlet {generator_inlet_a:0} A", when="generator_inlet_a", look=BOX),
 )
 """The one-line diagram, from the utility down; boxes of the right column stand beside what they connect to."""
@@ -56,13 +56,16 @@ SIZES = (
     ("Grounded conductor", "{neutral_size} {material}", "{neutral}", "220.61"),
     ("Grounding conductor", "{egc_size} {material}", "by the breaker", "250.122"),
     ("Electrode conductor", "{gec_size}", "{electrode}", "250.66"),
-    ("Raceway", "{wiring} {raceway_size}", "{raceway_fill_percent:0} % of {fill_limit_percent:0} %", "Chapter 9"),
+    ("Raceway", "{wiring}< {raceway_size}>", "{raceway_fill_percent:0} % of {fill_limit_percent:0} %", "Chapter 9"),
     ("Voltage drop", "{voltage_drop_percent:2} %", "target {drop_limit_percent:2} %", "215.2"),
     ("Smallest cover", "{cover_in:0} in", "{cover_case}", "300.5"),
+    ("Each vehicle circuit", "{ev_breaker_a:0} A, {ev_connection}",
+     "copper<, raceway {ev_size_raceway} AWG><, NM-B {ev_size_cable} AWG>", "625.41, 210.19"),
 )
 """What, its size, what decides it, section."""
 
-ONLY_WHERE = {"Electrode conductor": "is_building", "Raceway": "is_raceway", "Smallest cover": "trench_ft"}
+ONLY_WHERE = {"Electrode conductor": "is_building", "Raceway": "is_raceway", "Smallest cover": "trench_ft",
+              "Each vehicle circuit": "ev_breaker_a"}
 """Sizes that are shown only where the column is more than 0."""
 
 BAR_TOP = 38
@@ -72,12 +75,27 @@ BAR_NAMES, BAR_VALUES = "J", "K"
 WAYS_TOP = 51
 WAYS = ("existing spaces", "added panel", "load control", "larger service")
 
-DIRECTORY_TOP, DIRECTORY_ROWS = 60, 15
-FINDINGS_TOP, FINDINGS_ROWS = 79, 14
+DIRECTORY_TOP, DIRECTORY_ROWS = 60, 21
+MOVES_TOP, MOVES_ROWS = 85, 10
+FINDINGS_TOP, FINDINGS_ROWS = 98, 14
 ALL_FIRST = 60
 """First row of all checks beside the page."""
 
 NUMBER_COLUMN, TITLE_COLUMN, FINDING_COLUMN, COUNT_COLUMN = "JKLM"
+FIRST_PLACE, SECOND_PLACE = "OP"
+"""Beside the page: places in the list of circuits."""
+SIZE_CELL = f"${FIRST_PLACE}${DIRECTORY_TOP - 1}"
+"""Spaces of the added panel, 0 where the way has none."""
+
+LATER_SPACES = "Spaces after these are on Circuits."
+SUGGESTED = ", suggested"
+NOTHING_OPEN = "Nothing open."
+MOVES_NOTE = Line(
+    f"A{MOVES_TOP + MOVES_ROWS}",
+    "{moved_circuits:0} circuits move; {listed_moves:0} of them are listed with action move on Circuits.",
+    when="in_added and moved_circuits",
+    look="note",
+)
 
 
 def lines() -> tuple[Line, ...]:
@@ -94,6 +112,7 @@ def lines() -> tuple[Line, ...]:
             Line(f"D{row}", f"{{{name}_reason}}"),
         ]
     found += [
+        MOVES_NOTE,
         Line(f"A{WAYS_TOP + 5}", "Price {price_likely_usd:$} USD, range {price_low_usd:$} to {price_high_usd:$} USD",
              look="strong"),
         *(Line(f"{BAR_VALUES}{BAR_TOP + place}", f"{{{name}}}", look="note")
@@ -129,36 +148,64 @@ def job_sheet_formulas(sheets: Sequence[CompiledSheet], layout: Layout) -> dict[
         number = f"${NUMBER_COLUMN}{row}"
         for at, source in (("A", TITLE_COLUMN), ("B", FINDING_COLUMN)):
             whole = f"${source}${ALL_FIRST}:${source}${last}"
+            none = f'IF({ROW_CELL}=0, "", "{NOTHING_OPEN}")' if place == 0 and at == "A" else '""'
             formulas[f"{at}{row}"] = (
-                f'IF({number}>${COUNT_COLUMN}${last}, "", INDEX({whole}, MATCH({number}, {count}, 0)))'
+                f"IF({number}>${COUNT_COLUMN}${last}, {none}, INDEX({whole}, MATCH({number}, {count}, 0)))"
             )
     formulas[f"A{FINDINGS_TOP + FINDINGS_ROWS}"] = (
         f'IF(${COUNT_COLUMN}${last}>{FINDINGS_ROWS}, "and "&(${COUNT_COLUMN}${last}-{FINDINGS_ROWS})&" more on Checks", "")'
     )
-    return formulas | _directory(sheets, layout)
+    whole = columns_of(sheets, layout)
+    return formulas | _directory(page, whole) | _moves(whole)
 
 
-def spaces() -> tuple[tuple[int, str, str], ...]:
-    """(space, column of its circuit, row) of the spaces of the added panel that are printed."""
+def spaces() -> tuple[tuple[int, str, str, str], ...]:
+    """(space, column of its circuit, column of its number, row) of the spaces that are printed."""
     return tuple(
-        (2 * place + side + 1, "AD"[side], str(DIRECTORY_TOP + place))
+        (2 * place + side + 1, "AD"[side], "BC"[side], str(DIRECTORY_TOP + place))
         for place in range(DIRECTORY_ROWS)
         for side in (0, 1)
     )
 
 
-def _directory(sheets: Sequence[CompiledSheet], layout: Layout) -> dict[str, str]:
-    """What stands in each space of the added panel: label and breaker."""
-    whole = columns_of(sheets, layout)
-    formulas = {}
-    for space, at, row in spaces():
+def _directory(page: JobPage, whole: Mapping[str, str]) -> dict[str, str]:
+    """The spaces of the added panel, as many as it has: label and breaker of each."""
+    size = page.value("added_spaces_chosen")
+    formulas = {
+        SIZE_CELL.replace("$", ""): f'IF({ROW_CELL}=0, 0, IF({page.value("in_added")}=0, 0, IF({size}="", 0, {size})))',
+        f"A{DIRECTORY_TOP + DIRECTORY_ROWS}": f'IF({SIZE_CELL}>{2 * DIRECTORY_ROWS}, "{LATER_SPACES}", "")',
+    }
+    for space, at, number, row in spaces():
         key = f'{ROW_CELL}&"|added|{space}"'
         first = f"MATCH({key}, {whole['space_key']}, 0)"
         second = f"MATCH({key}, {whole['second_space_key']}, 0)"
-        helper = "O" if at == "A" else "P"
+        helper = FIRST_PLACE if at == "A" else SECOND_PLACE
         found = f"${helper}{row}"
         formulas[f"{helper}{row}"] = f"IFERROR({first}, IFERROR({second}, 0))"
+        formulas[f"{number}{row}"] = f'IF({space}>{SIZE_CELL}, "", {space})'
         label = f"INDEX({whole['label']}, {found})"
         breaker = f"INDEX({whole['breaker_a']}, {found})"
         formulas[f"{at}{row}"] = f'IF({found}=0, "", {label}&", "&{breaker}&" A")'
+    return formulas
+
+
+def _moves(whole: Mapping[str, str]) -> dict[str, str]:
+    """Circuits that leave the main panel: label, breaker, space they leave and space they get."""
+    formulas = {}
+    for place in range(MOVES_ROWS):
+        row = MOVES_TOP + place
+        found = f"${FIRST_PLACE}{row}"
+        formulas[f"{FIRST_PLACE}{row}"] = (
+            f'IF({SIZE_CELL}=0, 0, IFERROR(MATCH({ROW_CELL}&"|leaves|{place + 1}", {whole["leaves_key"]}, 0), 0))'
+        )
+        of = {name: f"INDEX({column}, {found})" for name, column in whole.items()}
+        leaves = f'IF({of["panel"]}="main", {of["position"]}, {of["from_position"]})'
+        listed = f'IF({of["panel"]}="main", "", {of["position"]})'
+        shown = {
+            "A": of["label"],
+            "B": f'{of["breaker_a"]}&" A, "&{of["poles"]}&"-pole"',
+            "C": f'IF({leaves}="", "", "from space "&{leaves})',
+            "D": f'IF({listed}="", "to space "&{of["suggested_position"]}&"{SUGGESTED}", "to space "&{listed})',
+        }
+        formulas |= {f"{at}{row}": f'IF({found}=0, "", {formula})' for at, formula in shown.items()}
     return formulas

@@ -35,13 +35,18 @@ def write_job_sheet(context: Context, sheet: PlainFormulaSheet) -> int:
     values: dict[str, object] = {page.ROW_CELL.replace("$", ""): at_row}
     values |= write_head(context, sheet, number, at_row)
     lines = page.lines()
-    values |= line_values(lines, row) | _bar(row) | _findings(context, row) | _directory(context, at_row)
+    values |= line_values(lines, row) | _bar(row) | _findings(context, row) | _directory(context, row, at_row)
+    values |= _moves(context, row, at_row)
     looks = line_looks(context, lines)
     cell, note = get("formula", align="left", border=1, border_color=LINE, shrink=True), look(context, "note")
     tables = [(top, rows, "BCD") for top, rows in ((page.SIZES_TOP, len(page.SIZES)), (page.WAYS_TOP, 4))]
     for top, rows, columns in tables:
         looks |= {f"{at}{line}": cell for line in range(top, top + rows) for at in columns}
-    looks |= {f"{at}{line}": cell for _, at, line in page.spaces()}
+    listed, space = get("formula", align="left", shrink=True), get("formula", align="center", bold=True)
+    for _, at, number_at, line in page.spaces():
+        looks |= {f"{at}{line}": listed, f"{number_at}{line}": space}
+    looks |= {f"{at}{line}": listed for at in "ABCD" for line in range(page.MOVES_TOP, page.MOVES_TOP + page.MOVES_ROWS)}
+    looks[f"A{page.DIRECTORY_TOP + page.DIRECTORY_ROWS}"] = get("note")
     for line in range(page.FINDINGS_TOP, page.FINDINGS_TOP + page.FINDINGS_ROWS):
         looks |= {f"A{line}": get("formula", align="left"), f"B{line}": get("formula", align="left", bold=True)}
     looks[f"A{page.FINDINGS_TOP + page.FINDINGS_ROWS}"] = get("note")
@@ -52,12 +57,12 @@ def write_job_sheet(context: Context, sheet: PlainFormulaSheet) -> int:
     frame = context.book.add_format({
         "font_color": STYLES["formula"].color, "bg_color": "#FFFFFF", "border": 1, "border_color": ACCENT,
     })  # fmt: skip
-    for line in page.DIAGRAM:
-        if line.look == page.BOX:
-            row_at, at = xl_cell_to_rowcol(line.cell)
-            sheet.conditional_format(row_at, at, row_at, at, {
-                "type": "formula", "criteria": f'={line.cell}<>""', "format": frame,
-            })  # fmt: skip
+    boxes = [(f"{line.cell}:{line.cell}", line.cell) for line in page.DIAGRAM if line.look == page.BOX]
+    for cells, criterion in (*boxes, *_ruled()):
+        first, last = (xl_cell_to_rowcol(cell) for cell in cells.split(":"))
+        sheet.conditional_format(*first, *last, {
+            "type": "formula", "criteria": f'={criterion}<>""', "format": frame,
+        })  # fmt: skip
     states = ("OK", "CHECK", "STOP")
     colour_states(context, sheet, number_of("D"), number_of("D"), 5, 5, states)
     colour_states(context, sheet, number_of("B"), number_of("B"), page.FINDINGS_TOP,
@@ -95,9 +100,8 @@ def _words(context: Context, sheet: PlainFormulaSheet) -> None:
         sheet.write_string(line - 1, 0, way.capitalize(), text)
     heading(page.DIRECTORY_TOP - 2, "Directory of the added panel")
     heading(page.DIRECTORY_TOP - 1, "Circuit, odd space", "Space", "Space", "Circuit, even space")
-    space = get("table", align="center", border=1, border_color=LINE, bold=True)
-    for number, at, line in page.spaces():
-        sheet.write_number(int(line) - 1, 1 if at == "A" else 2, number, space)
+    heading(page.MOVES_TOP - 2, "Circuits that leave the main panel")
+    heading(page.MOVES_TOP - 1, "Circuit", "Breaker", "Leaves", "Gets")
     heading(page.FINDINGS_TOP - 1, "What is open")
     beside = get("note", font_size=8)
     for place in range(page.FINDINGS_ROWS):
@@ -150,6 +154,8 @@ def _findings(context: Context, row: Mapping[str, object] | None) -> dict[str, o
         if state != "OK":
             found.append((title, state))
         values |= {f"{page.FINDING_COLUMN}{line}": state, f"{page.COUNT_COLUMN}{line}": len(found)}
+    if row is not None and not found:
+        values[f"A{page.FINDINGS_TOP}"] = page.NOTHING_OPEN
     for place, (title, state) in enumerate(found[: page.FINDINGS_ROWS]):
         values |= {f"A{page.FINDINGS_TOP + place}": title, f"B{page.FINDINGS_TOP + place}": state}
     more = len(found) - page.FINDINGS_ROWS
@@ -157,21 +163,67 @@ def _findings(context: Context, row: Mapping[str, object] | None) -> dict[str, o
     return values
 
 
-def _directory(context: Context, at_row: int) -> dict[str, object]:
+def _ruled() -> tuple[tuple[str, str], ...]:
+    """Cells that get lines where they are in use, and the cell of their first row that says so."""
+    top, last = page.DIRECTORY_TOP, page.DIRECTORY_TOP + page.DIRECTORY_ROWS - 1
+    return (
+        (f"A{top}:B{last}", f"$B{top}"),
+        (f"C{top}:D{last}", f"$C{top}"),
+        (f"A{page.MOVES_TOP}:D{page.MOVES_TOP + page.MOVES_ROWS - 1}", f"$A{page.MOVES_TOP}"),
+    )
+
+
+def _directory(context: Context, row: Mapping[str, object] | None, at_row: int) -> dict[str, object]:
     """Labels and breakers in the spaces of the added panel, and the rows of the list they come from."""
     circuits = context.rows[CIRCUIT_GRID].results
-    values: dict[str, object] = {}
+    size = 0 if row is None or not amount(row["in_added"]) else int(amount(row["added_spaces_chosen"]))
+    values: dict[str, object] = {
+        page.SIZE_CELL.replace("$", ""): size,
+        f"A{page.DIRECTORY_TOP + page.DIRECTORY_ROWS}": page.LATER_SPACES if size > 2 * page.DIRECTORY_ROWS else "",
+    }
     first: dict[str, int] = {}
     second: dict[str, int] = {}
     if circuits is not None:
         for place, (one, two) in enumerate(zip(circuits["space_key"], circuits["second_space_key"], strict=True)):
             first.setdefault(one, place)
             second.setdefault(two, place)
-    for space, at, line in page.spaces():
+    for space, at, number, line in page.spaces():
         key = f"{at_row}|added|{space}"
         place = first.get(key, second.get(key))
-        values[f"{'O' if at == 'A' else 'P'}{line}"] = 0 if place is None else place + 1
+        helper = page.FIRST_PLACE if at == "A" else page.SECOND_PLACE
+        values |= {f"{helper}{line}": 0 if place is None else place + 1, f"{number}{line}": space if space <= size else ""}
         if place is not None:
             circuit = circuits.iloc[place]
             values[f"{at}{line}"] = f"{circuit['label']}, {int(circuit['breaker_a'])} A"
     return values
+
+
+def _moves(context: Context, row: Mapping[str, object] | None, at_row: int) -> dict[str, object]:
+    """Circuits that leave the main panel, in the order of the list."""
+    circuits = context.rows[CIRCUIT_GRID].results
+    values: dict[str, object] = {}
+    places = [] if circuits is None or row is None or not amount(row["in_added"]) else [
+        place
+        for place, (job, leaves) in enumerate(zip(circuits["circuit_job_row"], circuits["leaves"], strict=True))
+        if leaves == "yes" and job == at_row
+    ]
+    for number in range(page.MOVES_ROWS):
+        line = page.MOVES_TOP + number
+        values[f"{page.FIRST_PLACE}{line}"] = places[number] + 1 if number < len(places) else 0
+        if number < len(places):
+            circuit = circuits.iloc[places[number]]
+            here = circuit["panel"] == "main"
+            leaves = _whole(circuit["position"] if here else circuit["from_position"])
+            gets = "" if here else _whole(circuit["position"])
+            values |= {
+                f"A{line}": circuit["label"],
+                f"B{line}": f"{int(circuit['breaker_a'])} A, {int(circuit['poles'])}-pole",
+                f"C{line}": f"from space {leaves}" if leaves else "",
+                f"D{line}": f"to space {gets or _whole(circuit['suggested_position']) + page.SUGGESTED}",
+            }
+    return values
+
+
+def _whole(value: object) -> str:
+    """A count as it is shown, blank where there is none."""
+    return str(int(amount(value))) if amount(value) else ""
