@@ -8,6 +8,7 @@ from workbook_builder.reference import lookup
 from workbook_builder.reference.by_job import rank_among, sum_before
 from workbook_builder.reference.choice import Choice, first_true
 from workbook_builder.reference.registry import rule
+from workbook_builder.reference.texts import first_text
 
 THREE_WIRE = "STOP: a three-wire range or dryer circuit stays at the service or is rewired"
 ALUMINUM = "CHECK: aluminum needs its own connectors"
@@ -222,3 +223,23 @@ def move_suggested(
     Inputs: freed_before, listed_freed, circuits_to_move of its job [spaces]. Result: place in the words.
     """
     return (freed_before + listed_freed < circuits_to_move).astype(np.int8)
+
+
+@rule("leaves", words=("no", "yes"))
+def leaves(action: Choice, move_suggested: np.ndarray) -> np.ndarray:
+    """Circuits that leave the main panel, listed so or suggested.
+
+    Section: own rule.
+    Inputs: action, move_suggested [yes or no]. Result: place in the words.
+    """
+    return (action.is_("move") | move_suggested).astype(np.int8)
+
+
+@rule("leaves_key")
+def leaves_key(leaves: np.ndarray, circuit_job_row: np.ndarray) -> Choice:
+    """Its job and its place among those that leave, in the order of the list.
+
+    Section: own rule.
+    Inputs: leaves [yes or no], circuit_job_row [row]. Result: text, blank where it stays.
+    """
+    return first_text((leaves, "{}|leaves|{}", circuit_job_row, rank_among(leaves, circuit_job_row)))
