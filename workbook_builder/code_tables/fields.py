@@ -11,6 +11,9 @@ from .model import CodeTableError, Field
 
 CONTRACT = Path(__file__).parent / "contract"
 
+TRADE_SIZED = ("large_raceway", "raceway_small")
+"""Parameters that are a trade size of a raceway and no size of a conductor."""
+
 WIRE_SIZES = (
     "14", "12", "10", "8", "6", "4", "3", "2", "1", "1/0", "2/0", "3/0", "4/0",
     "250", "300", "350", "400", "500", "600", "750",

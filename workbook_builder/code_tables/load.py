@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import math
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -239,11 +240,15 @@ def _parameter(
         faults.append(f"{where}: {row['status']} without a source")
     faults += [f"{where}: source {name!r} is not in sources.csv" for name in source if name not in sources]
     is_text = row["unit"] == "size"
+    values = {e: row[str(e)] if is_text else float(row[str(e)]) for e in EDITIONS}
+    least, most = float(row["least"] or 0), float(row["most"] or math.inf)
+    if not is_text and not all(least <= value <= most for value in values.values()):
+        faults.append(f"{where}: {sorted(set(values.values()))} are not all from {least} to {most}")
     return Parameter(
         name=row["name"],
         meaning=row["meaning"],
         unit=row["unit"],
-        values={e: row[str(e)] if is_text else float(row[str(e)]) for e in EDITIONS},
+        values=values,
         editions=_claims(
             where,
             {e: {"status": row[f"claim_{e}"], "section": row[f"section_{e}"]} for e in EDITIONS},
@@ -252,6 +257,8 @@ def _parameter(
         status=row["status"],
         source=source,
         note=row["note"],
+        least=least,
+        most=most,
     )
 
 

@@ -6,6 +6,7 @@ from in each edition, where it was seen, and how sure that is.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -98,10 +99,21 @@ class Parameter:
     status: str
     source: tuple[str, ...]
     note: str
+    least: float = 0.0
+    most: float = math.inf
 
     @property
     def varies(self) -> bool:
         return len(set(self.values.values())) > 1
+
+    @property
+    def limits(self) -> str:
+        """What an override may be, in words: `a number from 0 to 1`, `100, a fact of arithmetic`."""
+        if self.least == self.most:
+            return f"{self.least:.12g}, a fact of arithmetic"
+        if self.most < math.inf:
+            return f"a number from {self.least:.12g} to {self.most:.12g}"
+        return f"a number of {self.least:.12g} or more"
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..code_tables.fields import WIRE_SIZES
+from ..code_tables.fields import TRADE_SIZED, WIRE_SIZES
 from ..code_tables.load import load
 from ..code_tables.model import Parameter
 from .faults import MOST_FAULTS, Fault, shown
@@ -10,9 +10,6 @@ from .grid import Grid
 from .sheet_cells import Cell
 
 LOCAL_RULES = "Local rules"
-TRADE_SIZED = ("large_raceway", "raceway_small")
-"""Parameters that are a trade size of a raceway and no size of a conductor."""
-
 RULE_COLUMNS = ("name", "override", "reason")
 
 
@@ -70,11 +67,11 @@ def local_rules(grid: Grid) -> tuple[dict[str, float | str], dict[str, str], lis
 def _problem(cell: Cell, parameter: Parameter) -> tuple[str, str, str] | None:
     """Found, expected and what to do, where an override cannot be used."""
     is_size = parameter.unit == "size"
-    unit = "" if parameter.unit in ("", "1") else f" of {parameter.unit}"
+    unit = "" if parameter.unit in ("", "1") else f" ({parameter.unit})"
     noun, sizes = "a conductor size", WIRE_SIZES
     if parameter.name in TRADE_SIZED:
         noun, sizes = "a trade size", tuple(load().tables["raceway_diameter"].column("trade_size"))
-    expected = f"{noun} as text" if is_size else f"a number{unit}"
+    expected = f"{noun} as text" if is_size else f"{parameter.limits}{unit}"
     todo = "type the value, or clear the cell"
     value = cell.value
     if value is None:
@@ -87,4 +84,6 @@ def _problem(cell: Cell, parameter: Parameter) -> tuple[str, str, str] | None:
         return shown(value), expected, todo
     if is_size and value not in sizes:
         return shown(value), "one of " + ", ".join(sizes), todo
+    if not is_size and not parameter.least <= value <= parameter.most:
+        return shown(value), expected, todo
     return None

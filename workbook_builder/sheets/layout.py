@@ -49,7 +49,7 @@ LINES_MISSING, OUT_OF_ORDER = "B", "C"
 PARAMETER_COLUMNS = (
     "name", "meaning", "unit",
     *(f"published_{edition}" for edition in EDITIONS),
-    "override", "reason",
+    "override", "reason", "state",
     *(f"in_use_{edition}" for edition in EDITIONS),
     "section", "status", "source", "note",
 )  # fmt: skip

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
+from ..code_tables.fields import TRADE_SIZED
 from ..code_tables.model import EDITIONS, Claim, Parameter
 from ..sheets.layout import LOCAL_RULES, PARAMETER_COLUMNS, letter
 from ..sheets.model import (
@@ -30,7 +32,7 @@ NOTE = (
 )
 TEXT_UNIT = "size"
 _WIDTHS = {
-    "name": 27, "meaning": 40, "unit": 11, "override": 10, "reason": 24,
+    "name": 27, "meaning": 40, "unit": 11, "override": 10, "reason": 24, "state": 30,
     "section": 36, "status": 16, "source": 13, "note": 110,
 }  # fmt: skip
 _LAST_PRINTED = "section"
@@ -46,6 +48,7 @@ _WORDS = {
     "meaning": "What the number does.",
     "unit": "",
     "override": "Blank: the published value is used.",
+    "state": "OK, or why the published value is used all the same.",
     "reason": "Amendment, date, who said so.",
     "section": "Section of the code, by edition where it moved.",
     "status": "How sure the value is; see Provenance.",
@@ -64,6 +67,11 @@ def write_local_rules(context: Context, sheet: PlainFormulaSheet) -> int:
     for name, parameter in context.code.parameters.items():
         _parameter(context, sheet, parameter, context.layout.parameter_rows[name])
     sheet.freeze_panes(FIRST_ROW - 1, 1)
+    states = override_range(context, "state").rpartition("!")[2]
+    for word in ("OK", "STOP"):
+        sheet.conditional_format(states, {
+            "type": "text", "criteria": "begins with", "value": word, "format": context.formats.state(word.lower()),
+        })  # fmt: skip
     protect(sheet)
     keep_text(sheet, FIRST_ROW + len(context.code.parameters), len(PARAMETER_COLUMNS))
     print_grid(
@@ -74,7 +82,41 @@ def write_local_rules(context: Context, sheet: PlainFormulaSheet) -> int:
         repeated=0,
         title=TITLE,
     )
-    return len(context.code.parameters) * len(EDITIONS)
+    return len(context.code.parameters) * (len(EDITIONS) + 1)
+
+
+def stop_of(parameter: Parameter) -> str:
+    """What the state says of an override that is not used."""
+    size = "a trade size" if parameter.name in TRADE_SIZED else "a conductor size"
+    return f"STOP: not {size if parameter.unit == TEXT_UNIT else parameter.limits}; not used"
+
+
+def may_be(context: Context, parameter: Parameter, value: object) -> bool:
+    """Whether an override can be used."""
+    if parameter.unit == TEXT_UNIT:
+        return value in _sizes(context, parameter)[1]
+    return isinstance(value, (int, float)) and parameter.least <= value <= parameter.most
+
+
+def _sizes(context: Context, parameter: Parameter) -> tuple[str, tuple[object, ...]]:
+    """Cells and values of the sizes that a parameter may have."""
+    table, column = ("raceway_diameter", "trade_size") if parameter.name in TRADE_SIZED else ("ampacity", "size")
+    return context.layout.tables[table].column(column), context.code.tables[table].column(column)
+
+
+def _test(context: Context, parameter: Parameter, cell: str) -> str:
+    """Whether an override that is typed can be used, as a formula."""
+    if parameter.unit == TEXT_UNIT:
+        return f"SUMPRODUCT(({_sizes(context, parameter)[0]}={cell})*1)>0"
+    most = "" if parameter.most == math.inf else f"*({cell}<={parameter.most:.12g})"
+    return f"IF(ISNUMBER({cell}), ({cell}>={parameter.least:.12g}){most}, 0)>0"
+
+
+def _limits(parameter: Parameter) -> dict[str, object]:
+    """The same for the check of what is typed."""
+    if parameter.most == math.inf:
+        return {"criteria": ">=", "value": parameter.least}
+    return {"criteria": "between", "minimum": parameter.least, "maximum": parameter.most}
 
 
 def sections(claims: Mapping[int, Claim]) -> str:
@@ -93,7 +135,7 @@ def place(column: str) -> int:
 
 
 def override_range(context: Context, column: str) -> str:
-    """The cells of `override` or `reason`, for counting them on Start."""
+    """The cells of `override`, `reason` or `state`, for counting them on Start."""
     at = letter(place(column) + 1)
     last = FIRST_ROW + len(context.code.parameters) - 1
     return f"'{LOCAL_RULES}'!${at}${FIRST_ROW}:${at}${last}"
@@ -168,7 +210,16 @@ def _parameter(
     changed = context.overrides.get(parameter.name)
     write_value(sheet, row - 1, place("override"), changed, entry)
     write_value(sheet, row - 1, place("reason"), context.reasons.get(parameter.name), words)
-    override = f"${letter(place('override') + 1)}{row}"
+    override, state = (f"${letter(place(column) + 1)}{row}" for column in ("override", "state"))
+    stop = stop_of(parameter)
+    used_too = changed is not None and may_be(context, parameter, changed)
+    sheet.put_formula(
+        row - 1,
+        place("state"),
+        f'IF({override}="", "", IF({_test(context, parameter, override)}, "OK", "{stop}"))',
+        get("formula", align="left", text_wrap=True, font_size=9, border=1, border_color="#C9D1DA"),
+        "" if changed is None else "OK" if used_too else stop,
+    )
     for edition in EDITIONS:
         published = place(f"published_{edition}")
         value = parameter.values[edition]
@@ -176,18 +227,18 @@ def _parameter(
         sheet.put_formula(
             row - 1,
             place(f"in_use_{edition}"),
-            f'IF({override}="", {letter(published + 1)}{row}, {override})',
+            f'IF({state}="OK", {override}, {letter(published + 1)}{row})',
             used,
-            value if changed is None else changed,
+            changed if used_too else value,
         )
     if parameter.unit != TEXT_UNIT:
         sheet.data_validation(
             row - 1, place("override"), row - 1, place("override"),
-            {"validate": "decimal", "criteria": ">=", "value": 0,
+            {"validate": "decimal", **_limits(parameter),
              "input_title": "Override",
              "input_message": f"{parameter.meaning}. Replaces the published value in every edition; "
                               "give the reason beside it.",
-             "error_title": "Override", "error_message": "A number of 0 or more, or blank."},
+             "error_title": "Override", "error_message": f"{parameter.limits.capitalize()}, or blank."},
         )  # fmt: skip
     sheet.set_row(row - 1, height_for(max(
         lines(text, width=_width(column) - 1, size=9) for column, text in texts.items()

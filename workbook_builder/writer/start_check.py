@@ -14,7 +14,7 @@ from ..sheets.checks import CHECKS
 from ..sheets.layout import BOOK_SHEETS, LOCAL_RULES, quoted
 from ..sheets.model import FIRST_ROW, JOB_GRID, JOB_NUMBER, MARK_ROW, CompiledSheet
 from .context import Context
-from .local_rules import override_range
+from .local_rules import may_be, override_range
 from .values import cached, is_blank
 from .values import column as values_of
 
@@ -26,6 +26,7 @@ _BAD_ROWS = "STOP: rows are wrong or not calculated; column A of {sheet} says wh
 _SHORT_ROWS = "CHECK: rows miss an entry; column A of {sheet} says which"
 _FINE_ROWS = "OK: every row in use is ready"
 _NONE_READY = "CHECK: no job is calculated yet"
+_NOT_USED = "STOP: local rules that are not used; see the states on Local rules"
 _UNEXPLAINED = "CHECK: local rules without a reason"
 _EXPLAINED = "OK: every local rule has its reason"
 _BAD_BOOKS = "STOP: lines of the books or settings are out of order"
@@ -171,18 +172,20 @@ def _counted(context: Context, grid: str) -> Counter[str]:
 
 
 def _local(context: Context, row: int) -> CheckLine:
-    overrides, reasons = (override_range(context, name) for name in ("override", "reason"))
+    overrides, reasons, states = (override_range(context, name) for name in ("override", "reason", "state"))
+    used = {name: may_be(context, context.code.parameters[name], value) for name, value in context.overrides.items()}
+    bad, explained = len(used) - sum(used.values()), sum(used[name] and bool(context.reasons.get(name)) for name in used)
     unexplained = sum(not context.reasons.get(name) for name in context.overrides)
     return CheckLine(
         LOCAL_RULES, LOCAL_RULES,
         Cell(
-            f'IF(${CHECK}${row}>0, "{_UNEXPLAINED}", "{_EXPLAINED}")',
-            _UNEXPLAINED if unexplained else _EXPLAINED,
+            f'IF(${STOP}${row}>0, "{_NOT_USED}", IF(${CHECK}${row}>0, "{_UNEXPLAINED}", "{_EXPLAINED}"))',
+            _NOT_USED if bad else _UNEXPLAINED if unexplained else _EXPLAINED,
         ),
         {
             IN_USE: Cell(f"COUNTA({overrides})", len(context.overrides)),
-            READY: Cell(f"${IN_USE}${row}-${CHECK}${row}", len(context.overrides) - unexplained),
-            STOP: Cell("0", 0),
+            READY: Cell(f'SUMPRODUCT(({states}="OK")*({reasons}<>""))', explained),
+            STOP: Cell(f'COUNTIF({states}, "STOP*")', bad),
             CHECK: Cell(f'SUMPRODUCT(({overrides}<>"")*({reasons}=""))', unexplained),
         },
     )  # fmt: skip
