@@ -31,13 +31,19 @@ def test_overrides_come_with_their_reasons(tmp_path: Path) -> None:
 
 WRONG = {
     ("unit_load", "two", "why"): "Local rules!C12, row 12, override: found 'two', "
-    "must be a number of VA/ft2; type the value, or clear the cell",
+    "must be a number of 0 or more (VA/ft2); type the value, or clear the cell",
     ("unit_load", True, "why"): "Local rules!C12, row 12, override: found TRUE, "
-    "must be a number of VA/ft2; type the value, or clear the cell",
+    "must be a number of 0 or more (VA/ft2); type the value, or clear the cell",
     ("appliance_count", "#N/A", "why"): "Local rules!C12, row 12, override: found the error value #N/A, "
-    "must be a number; type the value, or clear the cell",
+    "must be a number of 0 or more; type the value, or clear the cell",
     ("lighting_second_rate", "=1/3", "why"): "Local rules!C12, row 12, override: found a formula without "
-    "a result, must be a number; type the value, or clear the cell",
+    "a result, must be a number from 0 to 1; type the value, or clear the cell",
+    ("power_factor", 1.01, "why"): "Local rules!C12, row 12, override: found 1.01, "
+    "must be a number from 0.1 to 1; type the value, or clear the cell",
+    ("unit_load", -1.0, "why"): "Local rules!C12, row 12, override: found -1, "
+    "must be a number of 0 or more (VA/ft2); type the value, or clear the cell",
+    ("percent", 99.0, "why"): "Local rules!C12, row 12, override: found 99, "
+    "must be 100, a fact of arithmetic (%); type the value, or clear the cell",
     ("nm_largest", 2.0, "why"): "Local rules!C12, row 12, override: found 2, "
     "must be a conductor size as text; type '2 with the apostrophe before it",
     ("unit_laod", 2.0, "why"): "Local rules!A12, row 12, name: found 'unit_laod', "

@@ -19,6 +19,7 @@ from ..sheets.model import (
     UNIT_ROW,
 )
 from .context import Context
+from .grids import colour_states
 from .measure import height_for, lines
 from .page import head, keep_text, print_grid, protect
 from .sheet_class import PlainFormulaSheet
@@ -67,11 +68,8 @@ def write_local_rules(context: Context, sheet: PlainFormulaSheet) -> int:
     for name, parameter in context.code.parameters.items():
         _parameter(context, sheet, parameter, context.layout.parameter_rows[name])
     sheet.freeze_panes(FIRST_ROW - 1, 1)
-    states = override_range(context, "state").rpartition("!")[2]
-    for word in ("OK", "STOP"):
-        sheet.conditional_format(states, {
-            "type": "text", "criteria": "begins with", "value": word, "format": context.formats.state(word.lower()),
-        })  # fmt: skip
+    last = FIRST_ROW + len(context.code.parameters) - 1
+    colour_states(context, sheet, place("state"), place("state"), FIRST_ROW, last, ("OK", "STOP"))
     protect(sheet)
     keep_text(sheet, FIRST_ROW + len(context.code.parameters), len(PARAMETER_COLUMNS))
     print_grid(
