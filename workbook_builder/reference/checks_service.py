@@ -6,6 +6,7 @@ import numpy as np
 
 from workbook_builder.reference.choice import Choice, first_true
 from workbook_builder.reference.registry import rule
+from workbook_builder.reference.rounding import round6
 
 
 @rule(
@@ -77,6 +78,46 @@ def point_surge(in_added: np.ndarray, is_building: np.ndarray, surge_feeder: np.
     """
     wanted = np.equal(in_added, 1) & np.equal(is_building, 1) & np.equal(surge_feeder, 1)
     return np.where(wanted, 1, 0)
+
+
+@rule(
+    "point_service_margin",
+    words=("OK", "CHECK: the way chosen leaves little of the service"),
+)
+def point_service_margin(
+    *,
+    chosen_spare_a: np.ndarray,
+    thin_margin: np.ndarray,
+    in_service: np.ndarray,
+    new_service_a: np.ndarray,
+    service_a: np.ndarray,
+) -> np.ndarray:
+    """A way that works but leaves a small part of the rating says so.
+
+    Section: own rule.
+    Inputs: chosen_spare_a, ratings [A], thin_margin [1], in_service [0 or 1]. Result: place in the
+    words.
+    Limits: a way that leaves less than nothing is a STOP elsewhere.
+    """
+    rating = np.where(np.equal(in_service, 1), new_service_a, service_a)
+    thin = (chosen_spare_a >= 0) & (chosen_spare_a < round6(thin_margin * rating))
+    return np.where(thin, 1, 0)
+
+
+@rule(
+    "point_ev_connection",
+    words=("OK", "STOP: the vehicle circuit is too large for a receptacle"),
+)
+def point_ev_connection(
+    ev_connection: Choice, ev_circuit_least_a: np.ndarray, receptacle_largest: np.ndarray
+) -> np.ndarray:
+    """A receptacle given for a vehicle unit is within the largest circuit of one.
+
+    Section: 625.44, 625.54.
+    Inputs: ev_connection, currents [A]. Result: place in the words.
+    """
+    large = np.greater(ev_circuit_least_a, receptacle_largest)
+    return np.where(ev_connection.is_("receptacle") & large, 1, 0)
 
 
 @rule(

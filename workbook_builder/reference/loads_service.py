@@ -6,10 +6,10 @@ import numpy as np
 
 from workbook_builder.code_tables.load import load
 from workbook_builder.code_tables.model import EDITIONS
-from workbook_builder.reference.choice import Choice, first_true
+from workbook_builder.reference.choice import BLANK, Choice, first_true
 from workbook_builder.reference.loads_methods import stepped
 from workbook_builder.reference.registry import rule
-from workbook_builder.reference.rounding import whole_below
+from workbook_builder.reference.rounding import round6, whole_below
 
 
 @rule("new_load_va")
@@ -225,6 +225,26 @@ def ev_set_point_a(
     rated = ev_a + np.multiply(add_ev_a, add_ev_count)
     set_point = np.where(np.isnan(ev_limit_a), np.minimum(rated, fitting), ev_limit_a)
     return np.where(np.equal(new_ev_va, 0), np.nan, set_point)
+
+
+@rule("set_point_by", words=("the job", "rated current of the vehicle supply", "what the service leaves"))
+def set_point_by(
+    *,
+    ev_set_point_a: np.ndarray,
+    ev_limit_a: np.ndarray,
+    ev_a: np.ndarray,
+    add_ev_a: np.ndarray,
+    add_ev_count: np.ndarray,
+) -> np.ndarray:
+    """Whether the set point is the one given, all that the vehicle supply takes, or what fits.
+
+    Section: 625.42 (2017, 2020), 220.70 (2023), 120.70 (2026).
+    Inputs: currents [A], add_ev_count [units]. Result: place in the words, blank where no vehicle
+    supply is planned.
+    """
+    rated = round6(ev_a + np.multiply(add_ev_a, add_ev_count))
+    by = np.where(~np.isnan(ev_limit_a), 0, np.where(ev_set_point_a >= rated, 1, 2))
+    return np.where(np.isnan(ev_set_point_a), BLANK, by)
 
 
 @rule("controlled_load_a")

@@ -127,6 +127,27 @@ def chosen_rank_usd(
     return found
 
 
+@rule("chosen_spare_a")
+def chosen_spare_a(
+    *,
+    option_chosen: Choice,
+    existing_spaces_spare_a: np.ndarray,
+    added_panel_spare_a: np.ndarray,
+    load_control_spare_a: np.ndarray,
+    larger_service_spare_a: np.ndarray,
+) -> np.ndarray:
+    """What the way chosen leaves of the service.
+
+    Section: own rule.
+    Inputs: option_chosen, currents [A]. Result: [A], blank without a way and where that way has none.
+    """
+    spare = (existing_spaces_spare_a, added_panel_spare_a, load_control_spare_a, larger_service_spare_a)
+    found = np.full(option_chosen.codes.shape, np.nan)
+    for way, left in zip(WAYS, spare, strict=True):
+        found = np.where(option_chosen.is_(way), left, found)
+    return found
+
+
 @rule(
     "option_state",
     words=(

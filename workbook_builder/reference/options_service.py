@@ -185,15 +185,19 @@ def new_service_index(
     minimum_service: np.ndarray,
     larger_load_a: np.ndarray,
     new_service_source_a: np.ndarray,
+    new_service_wanted_a: np.ndarray,
 ) -> np.ndarray:
-    """The smallest rating offered that is over the present one and carries the load and the sources.
+    """The smallest rating offered that is over the present one and carries the load and the sources,
+    or the one wished for where it is larger.
 
     Section: 230.42, 230.79(C), 240.6(A), 705.12.
     Inputs: currents [A]. Result: position of the rating; one past the end where none does.
+    Limits: a wish below the need is stopped, see larger_size_stop.
     """
     ratings = _services()
     over = np.searchsorted(ratings, service_a, side="right")
     carried = np.maximum(np.maximum(minimum_service, larger_load_a), new_service_source_a)
+    carried = np.fmax(carried, new_service_wanted_a)
     return np.maximum(over, np.searchsorted(ratings, carried, side="left")) + 1
 
 
@@ -259,6 +263,7 @@ def larger_size_stop(
     data_stop: Choice,
     new_service_a: np.ndarray,
     largest_service: np.ndarray,
+    new_service_wanted_a: np.ndarray,
     larger_place_stop: Choice,
     larger_service_spare_spaces: np.ndarray,
     spare_wanted: np.ndarray,
@@ -266,13 +271,14 @@ def larger_size_stop(
     """Load, rating or spaces that stop a larger service, or the panel it feeds in another building.
 
     Section: own rule.
-    Inputs: stops [text], new_service_a, largest_service [A], spaces [spaces].
-    Result: [text], blank for none.
+    Inputs: stops [text], ratings [A], spaces [spaces]. Result: [text], blank for none.
     """
     none = np.isnan(new_service_a)
+    small = np.less(new_service_wanted_a, new_service_a)
     return first_text(
         (~is_blank(data_stop), "{}", data_stop),
         (none, "No: no service up to {} A carries load and sources.", number_words(largest_service)),
+        (small, "No: the service wanted is too small; {} A is needed.", number_words(new_service_a)),
         (~is_blank(larger_place_stop), "{}", larger_place_stop),
         spaces_short(larger_service_spare_spaces, spare_wanted),
     )

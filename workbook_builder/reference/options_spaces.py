@@ -153,14 +153,20 @@ def replace_stop(data_stop: Choice, house_state: np.ndarray) -> np.ndarray:
 
 @rule("full_spaces_short")
 def full_spaces_short(
-    two_pole_spaces_new: np.ndarray, spaces_free: np.ndarray, spaces_freed: np.ndarray
+    *,
+    two_pole_spaces_new: np.ndarray,
+    spaces_free: np.ndarray,
+    spaces_freed: np.ndarray,
+    two_circuit_spaces: np.ndarray,
 ) -> np.ndarray:
     """Full spaces that are too few for the new breakers.
 
     Section: own rule.
     Inputs: spaces [spaces]. Result: [spaces].
+    Limits: two one-pole circuits on one two-circuit breaker leave a full space free.
     """
-    return np.maximum(two_pole_spaces_new - spaces_free - spaces_freed, 0)
+    full = spaces_free + spaces_freed + two_circuit_spaces
+    return np.maximum(two_pole_spaces_new - full, 0)
 
 
 @rule("existing_place_stop")

@@ -31,6 +31,7 @@ from workbook_builder.reference import (  # noqa: F401  each module registers it
     feeder_legs,
     feeder_load,
     feeder_other,
+    feeder_vehicle,
     feeder_wiring,
     inputs,
     labour_added,

@@ -173,6 +173,7 @@ def moved_1pole_total(
     "spaces_state",
     words=(
         "OK",
+        "CHECK: circuits must move and the job names none",
         "CHECK: more circuits must move than the job says",
         "STOP: more circuits would have to move than the main panel holds",
     ),
@@ -185,10 +186,13 @@ def spaces_state(
     main_spaces_used: np.ndarray,
     spaces_freed: np.ndarray,
 ) -> np.ndarray:
-    """Stops where more spaces would have to be freed than circuits are left to move.
+    """Stops where more spaces would have to be freed than circuits are left to move; tells none named
+    from too few.
 
     Section: own rule.
     Inputs: circuits [circuits], spaces [spaces]. Result: place in the words.
     """
     too_many = moved_1pole_total + 2 * move_2pole_used > main_spaces_used - spaces_freed
-    return np.where(too_many, 2, np.where(moved_1pole_total > move_1pole_used, 1, 0))
+    more = moved_1pole_total > move_1pole_used
+    none_named = np.equal(move_1pole_used, 0) & np.equal(move_2pole_used, 0)
+    return np.where(too_many, 3, np.where(more, np.where(none_named, 1, 2), 0))

@@ -208,22 +208,13 @@ def planned_2pole(
 
 
 @rule("ev_ground_fault")
-def ev_ground_fault(
-    *,
-    add_ev_a: np.ndarray,
-    add_ev_count: np.ndarray,
-    gfci_vehicle: np.ndarray,
-    continuous_rate: np.ndarray,
-    receptacle_largest: np.ndarray,
-) -> np.ndarray:
+def ev_ground_fault(ev_connection: Choice, add_ev_count: np.ndarray, gfci_vehicle: np.ndarray) -> np.ndarray:
     """Vehicle supply units on a receptacle, which take a ground-fault breaker each.
 
     Section: 625.54.
-    Inputs: add_ev_a, receptacle_largest [A], counts [units], continuous_rate [1]. Result: [breakers].
-    Limits: a unit that needs a larger circuit is wired in place.
+    Inputs: ev_connection, add_ev_count [units], gfci_vehicle [breakers each]. Result: [breakers].
     """
-    on_receptacle = _continuous(add_ev_a, continuous_rate) <= receptacle_largest
-    return np.where((add_ev_a > 0) & on_receptacle, add_ev_count * gfci_vehicle, 0.0)
+    return np.where(ev_connection.is_("receptacle"), add_ev_count * gfci_vehicle, 0.0)
 
 
 @rule("outdoor_ground_fault")

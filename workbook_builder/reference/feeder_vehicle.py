@@ -1,0 +1,85 @@
+"""The circuit of each new vehicle unit: rating, breaker, conductors, connection."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from workbook_builder.reference import lookup
+from workbook_builder.reference.choice import BLANK, Choice
+from workbook_builder.reference.feeder_conductor import size_by_small_conductor
+from workbook_builder.reference.registry import rule
+
+CONNECTIONS = ("receptacle", "hardwired")
+
+
+@rule("ev_circuit_least_a")
+def ev_circuit_least_a(
+    new_ev_va: np.ndarray, add_ev_a: np.ndarray, continuous_rate: np.ndarray
+) -> np.ndarray:
+    """A vehicle supply is a continuous load, so its circuit is rated for more than its current.
+
+    Section: 625.41, 625.42.
+    Inputs: new_ev_va [VA], add_ev_a [A], continuous_rate [1]. Result: [A]; blank where no vehicle
+    supply is planned.
+
+    Example: 48 A of 125 percent.
+    >>> float(ev_circuit_least_a(new_ev_va=11520, add_ev_a=48, continuous_rate=0.25))
+    60.0
+    """
+    return np.where(np.equal(new_ev_va, 0), np.nan, add_ev_a * np.add(1.0, continuous_rate))
+
+
+@rule("ev_breaker_a")
+def ev_breaker_a(ev_circuit_least_a: np.ndarray) -> np.ndarray:
+    """The next standard rating at or above the least rating of the circuit.
+
+    Section: 240.6(A), 625.41.
+    Inputs: ev_circuit_least_a [A]. Result: [A]; blank without a circuit and over the table.
+
+    >>> [float(ev_breaker_a(amperes)) for amperes in (50.0, 50.1, np.nan)]
+    [50.0, 60.0, nan]
+    """
+    row = lookup.first_row_from("standard_rating", "rating_a", ev_circuit_least_a)
+    return lookup.at_position("standard_rating", "rating_a", row)
+
+
+@rule("ev_size_raceway", column_c="terminal_marked")
+@rule("ev_size_cable", column_c="terminal_unmarked")
+def ev_size(column_c: np.ndarray, ev_circuit_least_a: np.ndarray, ev_breaker_a: np.ndarray) -> np.ndarray:
+    """Smallest copper size that carries the circuit in one column and that its breaker may protect.
+
+    Section: 210.19(A), 110.14(C), 240.4(D); in cable 334.80; Table 310.15(B)(16) (2017), Table
+    310.16 (2020 and later).
+    Inputs: column_c [C], ev_circuit_least_a, ev_breaker_a [A]. Result: position of the size, 0 for
+    blank.
+    Limits: neither heat nor a drop of voltage over the run is judged.
+
+    Example: a 60 A circuit at 75 C is 6 AWG, at 60 C 4 AWG (Table 310.16).
+    >>> [lookup.sizes()[ev_size(column, np.array([60.0]), np.array([60.0]))[0] - 1] for column in (75.0, 60.0)]
+    ['6', '4']
+    """
+    copper = Choice.of(lookup.METALS, "copper")
+    by_load = lookup.size_from(copper, column_c, ev_circuit_least_a)
+    size = np.maximum(by_load, size_by_small_conductor(copper, ev_breaker_a))
+    return np.where(np.isnan(ev_breaker_a) | (size > len(lookup.sizes())), 0, size)
+
+
+@rule("ev_connection", words=CONNECTIONS)
+def ev_connection(
+    *,
+    new_ev_va: np.ndarray,
+    add_ev_connection: Choice,
+    ev_circuit_least_a: np.ndarray,
+    receptacle_largest: np.ndarray,
+) -> np.ndarray:
+    """The connection given, else a receptacle where the circuit may have one.
+
+    Section: 625.44, 625.54.
+    Inputs: new_ev_va [VA], add_ev_connection, currents [A]. Result: place in the words, blank where
+    no vehicle supply is planned.
+    """
+    places = {word: place for place, word in enumerate(CONNECTIONS)}
+    given = add_ev_connection.pick(places, missing=BLANK)
+    by_size = np.where(np.less_equal(ev_circuit_least_a, receptacle_largest), 0, 1)
+    found = np.where(given == BLANK, by_size, given)
+    return np.where(np.equal(new_ev_va, 0), BLANK, found).astype(np.int8)
