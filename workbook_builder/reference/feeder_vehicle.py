@@ -43,25 +43,38 @@ def ev_breaker_a(ev_circuit_least_a: np.ndarray) -> np.ndarray:
     return lookup.at_position("standard_rating", "rating_a", row)
 
 
+@rule("ev_small_index")
+def ev_small_index(ev_breaker_a: np.ndarray) -> np.ndarray:
+    """Smallest copper size that the breaker may protect.
+
+    Section: 240.4(D).
+    Inputs: ev_breaker_a [A]. Result: position of the size; blank without a breaker.
+
+    >>> [float(ev_small_index(np.array([amperes]))[0]) for amperes in (20.0, 35.0)]
+    [2.0, 4.0]
+    """
+    size = size_by_small_conductor(Choice.of(lookup.METALS, "copper"), ev_breaker_a)
+    return np.where(np.isnan(ev_breaker_a), np.nan, size)
+
+
 @rule("ev_size_raceway", column_c="terminal_marked")
 @rule("ev_size_cable", column_c="terminal_unmarked")
-def ev_size(column_c: np.ndarray, ev_circuit_least_a: np.ndarray, ev_breaker_a: np.ndarray) -> np.ndarray:
+def ev_size(column_c: np.ndarray, ev_circuit_least_a: np.ndarray, ev_small_index: np.ndarray) -> np.ndarray:
     """Smallest copper size that carries the circuit in one column and that its breaker may protect.
 
     Section: 210.19(A), 110.14(C), 240.4(D); in cable 334.80; Table 310.15(B)(16) (2017), Table
     310.16 (2020 and later).
-    Inputs: column_c [C], ev_circuit_least_a, ev_breaker_a [A]. Result: position of the size, 0 for
+    Inputs: column_c [C], ev_circuit_least_a [A], ev_small_index. Result: position of the size, 0 for
     blank.
     Limits: neither heat nor a drop of voltage over the run is judged.
 
     Example: a 60 A circuit at 75 C is 6 AWG, at 60 C 4 AWG (Table 310.16).
-    >>> [lookup.sizes()[ev_size(column, np.array([60.0]), np.array([60.0]))[0] - 1] for column in (75.0, 60.0)]
+    >>> [lookup.sizes()[ev_size(column, np.array([60.0]), np.array([1.0]))[0] - 1] for column in (75.0, 60.0)]
     ['6', '4']
     """
-    copper = Choice.of(lookup.METALS, "copper")
-    by_load = lookup.size_from(copper, column_c, ev_circuit_least_a)
-    size = np.maximum(by_load, size_by_small_conductor(copper, ev_breaker_a))
-    return np.where(np.isnan(ev_breaker_a) | (size > len(lookup.sizes())), 0, size)
+    by_load = lookup.size_from(Choice.of(lookup.METALS, "copper"), column_c, ev_circuit_least_a)
+    size = np.fmax(by_load, ev_small_index)
+    return np.where(np.isnan(ev_small_index) | (size > len(lookup.sizes())), 0, size).astype(np.int64)
 
 
 @rule("ev_connection", words=CONNECTIONS)

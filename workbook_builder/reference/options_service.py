@@ -257,14 +257,29 @@ def larger_place_stop(panel_place: Choice, added_design_stop: Choice) -> Choice:
     return first_text((design, "No: {}.", added_design_stop))
 
 
+@rule("larger_wish_stop")
+def larger_wish_stop(
+    new_service_a: np.ndarray, new_service_wanted_a: np.ndarray, larger_place_stop: Choice
+) -> Choice:
+    """A rating wanted that is under what is needed, else what stops the added panel.
+
+    Section: own rule.
+    Inputs: ratings [A], larger_place_stop [text]. Result: [text], blank for none.
+    """
+    small = np.less(new_service_wanted_a, new_service_a)
+    return first_text(
+        (small, "No: the service wanted is too small; {} A is needed.", number_words(new_service_a)),
+        (~is_blank(larger_place_stop), "{}", larger_place_stop),
+    )
+
+
 @rule("larger_size_stop")
 def larger_size_stop(
     *,
     data_stop: Choice,
     new_service_a: np.ndarray,
     largest_service: np.ndarray,
-    new_service_wanted_a: np.ndarray,
-    larger_place_stop: Choice,
+    larger_wish_stop: Choice,
     larger_service_spare_spaces: np.ndarray,
     spare_wanted: np.ndarray,
 ) -> Choice:
@@ -274,12 +289,10 @@ def larger_size_stop(
     Inputs: stops [text], ratings [A], spaces [spaces]. Result: [text], blank for none.
     """
     none = np.isnan(new_service_a)
-    small = np.less(new_service_wanted_a, new_service_a)
     return first_text(
         (~is_blank(data_stop), "{}", data_stop),
         (none, "No: no service up to {} A carries load and sources.", number_words(largest_service)),
-        (small, "No: the service wanted is too small; {} A is needed.", number_words(new_service_a)),
-        (~is_blank(larger_place_stop), "{}", larger_place_stop),
+        (~is_blank(larger_wish_stop), "{}", larger_wish_stop),
         spaces_short(larger_service_spare_spaces, spare_wanted),
     )
 

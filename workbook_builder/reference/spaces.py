@@ -169,30 +169,40 @@ def moved_1pole_total(
     return np.maximum(move_1pole_used, circuits_to_move - 2 * move_2pole_used)
 
 
-@rule(
-    "spaces_state",
-    words=(
-        "OK",
-        "CHECK: circuits must move and the job names none",
-        "CHECK: more circuits must move than the job says",
-        "STOP: more circuits would have to move than the main panel holds",
-    ),
+MOVES = (
+    "OK",
+    "CHECK: circuits must move and the job names none",
+    "CHECK: more circuits must move than the job says",
 )
+
+
+@rule("moves_state", words=MOVES)
+def moves_state(
+    moved_1pole_total: np.ndarray, move_1pole_used: np.ndarray, move_2pole_used: np.ndarray
+) -> np.ndarray:
+    """Tells a job that names no circuits to move from one that names too few.
+
+    Section: own rule.
+    Inputs: circuits [circuits]. Result: place in the words.
+    """
+    more = moved_1pole_total > move_1pole_used
+    none_named = np.equal(move_1pole_used, 0) & np.equal(move_2pole_used, 0)
+    return np.where(more, np.where(none_named, 1, 2), 0)
+
+
+@rule("spaces_state", words=(*MOVES, "STOP: more circuits would have to move than the main panel holds"))
 def spaces_state(
     *,
     moved_1pole_total: np.ndarray,
-    move_1pole_used: np.ndarray,
     move_2pole_used: np.ndarray,
     main_spaces_used: np.ndarray,
     spaces_freed: np.ndarray,
+    moves_state: Choice,
 ) -> np.ndarray:
-    """Stops where more spaces would have to be freed than circuits are left to move; tells none named
-    from too few.
+    """Stops where more spaces would have to be freed than circuits are left to move.
 
     Section: own rule.
-    Inputs: circuits [circuits], spaces [spaces]. Result: place in the words.
+    Inputs: circuits [circuits], spaces to free [spaces], moves_state. Result: place in the words.
     """
     too_many = moved_1pole_total + 2 * move_2pole_used > main_spaces_used - spaces_freed
-    more = moved_1pole_total > move_1pole_used
-    none_named = np.equal(move_1pole_used, 0) & np.equal(move_2pole_used, 0)
-    return np.where(too_many, 3, np.where(more, np.where(none_named, 1, 2), 0))
+    return np.where(too_many, len(MOVES), moves_state.codes)

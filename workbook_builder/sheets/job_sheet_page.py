@@ -60,12 +60,12 @@ SIZES = (
     ("Voltage drop", "{voltage_drop_percent:2} %", "target {drop_limit_percent:2} %", "215.2"),
     ("Smallest cover", "{cover_in:0} in", "{cover_case}", "300.5"),
     ("Each vehicle circuit", "{ev_breaker_a:0} A, {ev_connection}",
-     "copper<, raceway {ev_size_raceway} AWG><, NM-B {ev_size_cable} AWG>", "625.41, 210.19"),
+     "copper {ev_size_raceway} in raceway, NM-B {ev_size_cable}", "625.41, 210.19"),
 )
 """What, its size, what decides it, section."""
 
 ONLY_WHERE = {"Electrode conductor": "is_building", "Raceway": "is_raceway", "Smallest cover": "trench_ft",
-              "Each vehicle circuit": "ev_breaker_a"}
+              "Each vehicle circuit": "new_ev_va"}
 """Sizes that are shown only where the column is more than 0."""
 
 BAR_TOP = 38
@@ -92,7 +92,7 @@ SUGGESTED = ", suggested"
 NOTHING_OPEN = "Nothing open."
 MOVES_NOTE = Line(
     f"A{MOVES_TOP + MOVES_ROWS}",
-    "{moved_circuits:0} circuits move; {listed_moves:0} of them are listed with action move on Circuits.",
+    "{moved_circuits:0} circuits move; {listed_moves:0} have the action move on Circuits.",
     when="in_added and moved_circuits",
     look="note",
 )

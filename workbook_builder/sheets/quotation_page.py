@@ -25,7 +25,7 @@ SCOPE = (
     ("Load management holds the vehicle supply at {set_point_whole_a:0} A in all.", "in_control"),
     ("The service grows from {service_a:0} A to {new_service_a:0} A: meter base, conductors, main panel.", "in_service"),
     ("Breakers for {planned_2pole:0} two-pole and {add_1pole:0} one-pole new circuits, landed and labelled.", ""),
-    ("Each vehicle supply unit gets a {ev_breaker_a:0} A breaker; its wiring is not in the offer.", "ev_breaker_a"),
+    ("Each vehicle supply unit gets a {ev_breaker_a:0} A breaker; its wiring is not in the offer.", "new_ev_va"),
     ("Permit, inspection, panel directory, torque record and readings.", ""),
     ("{wall_repairs:0} wall repairs by others, one coat of texture, no paint.", "in_added and wall_repairs"),
     ("{trench_ft:0} ft of trench, dug and filled again.", "in_added and trench_ft"),

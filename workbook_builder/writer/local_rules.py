@@ -106,8 +106,8 @@ def _test(context: Context, parameter: Parameter, cell: str) -> str:
     """Whether an override that is typed can be used, as a formula."""
     if parameter.unit == TEXT_UNIT:
         return f"SUMPRODUCT(({_sizes(context, parameter)[0]}={cell})*1)>0"
-    most = "" if parameter.most == math.inf else f"*({cell}<={parameter.most:.12g})"
-    return f"IF(ISNUMBER({cell}), ({cell}>={parameter.least:.12g}){most}, 0)>0"
+    most = "1" if parameter.most == math.inf else f"({cell}<={parameter.most:.12g})"
+    return f"IF(ISNUMBER({cell}), ({cell}>={parameter.least:.12g})*{most}, 0)=1"
 
 
 def _limits(parameter: Parameter) -> dict[str, object]:
