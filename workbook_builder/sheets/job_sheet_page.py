@@ -68,16 +68,18 @@ ONLY_WHERE = {"Electrode conductor": "is_building", "Raceway": "is_raceway", "Sm
               "Each vehicle circuit": "new_ev_va"}
 """Sizes that are shown only where the column is more than 0."""
 
-BAR_TOP = 38
+BAR_TOP = 39
 BARS = (("As it is", "existing_load_a"), ("With the planned loads", "total_load_a"), ("Service", "service_a"))
 BAR_NAMES, BAR_VALUES = "J", "K"
 
 WAYS_TOP = 51
 WAYS = ("existing spaces", "added panel", "load control", "larger service")
 
-DIRECTORY_TOP, DIRECTORY_ROWS = 60, 21
-MOVES_TOP, MOVES_ROWS = 85, 10
-FINDINGS_TOP, FINDINGS_ROWS = 98, 14
+CAUTIONS_TOP, SIGN_ROW = 59, 66
+SECOND_PAGE = 68
+FINDINGS_TOP, FINDINGS_ROWS = 70, 14
+MOVES_TOP, MOVES_ROWS = 88, 10
+DIRECTORY_TOP, DIRECTORY_ROWS = 102, 21
 ALL_FIRST = 60
 """First row of all checks beside the page."""
 

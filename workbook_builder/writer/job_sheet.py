@@ -58,22 +58,25 @@ def write_job_sheet(context: Context, sheet: PlainFormulaSheet) -> int:
         "font_color": STYLES["formula"].color, "bg_color": "#FFFFFF", "border": 1, "border_color": ACCENT,
     })  # fmt: skip
     boxes = [(f"{line.cell}:{line.cell}", line.cell) for line in page.DIAGRAM if line.look == page.BOX]
-    for cells, criterion in (*boxes, *_ruled()):
+    ruled = context.book.add_format({
+        "font_color": STYLES["formula"].color, "bg_color": "#FFFFFF", "border": 1, "border_color": LINE,
+    })  # fmt: skip
+    for (cells, criterion), framed in (*((one, frame) for one in boxes), *((one, ruled) for one in _ruled())):
         first, last = (xl_cell_to_rowcol(cell) for cell in cells.split(":"))
         sheet.conditional_format(*first, *last, {
-            "type": "formula", "criteria": f'={criterion}<>""', "format": frame,
+            "type": "formula", "criteria": f'={criterion}<>""', "format": framed,
         })  # fmt: skip
     states = ("OK", "CHECK", "STOP")
     colour_states(context, sheet, number_of("D"), number_of("D"), 5, 5, states)
     colour_states(context, sheet, number_of("B"), number_of("B"), page.FINDINGS_TOP,
                   page.FINDINGS_TOP + page.FINDINGS_ROWS - 1, states)  # fmt: skip
     protect(sheet)
-    last = page.FINDINGS_TOP + page.FINDINGS_ROWS + 12
+    last = page.DIRECTORY_TOP + page.DIRECTORY_ROWS
     print_setup(
         context, sheet, last_row=last, last_column=number_of("D"), header_rows=None,
         width_points=0, portrait=True,
     )  # fmt: skip
-    sheet.set_h_pagebreaks([page.DIRECTORY_TOP - 3])
+    sheet.set_h_pagebreaks([page.SECOND_PAGE - 1])
     return total
 
 
@@ -108,16 +111,13 @@ def _words(context: Context, sheet: PlainFormulaSheet) -> None:
         sheet.write_number(page.FINDINGS_TOP - 1 + place, number_of(page.NUMBER_COLUMN), place + 1, beside)
     for line, (_, title) in enumerate(page.checks(context.code), start=page.ALL_FIRST):
         sheet.write_string(line - 1, number_of(page.TITLE_COLUMN), title, beside)
-    line = page.FINDINGS_TOP + page.FINDINGS_ROWS + 2
-    heading(line, "Cautions")
-    for words in CAUTIONS[:5]:
-        sheet.write_string(line, 0, words, get("stop", font_size=8))
+    heading(page.CAUTIONS_TOP - 1, "Cautions")
+    for line, words in enumerate(CAUTIONS[: page.SIGN_ROW - page.CAUTIONS_TOP - 2], start=page.CAUTIONS_TOP):
+        sheet.write_string(line - 1, 0, words, get("stop", font_size=8))
         for at in range(1, 4):
-            sheet.write_blank(line, at, None, get("stop", font_size=8))
-        line += 1
-    line += 2
+            sheet.write_blank(line - 1, at, None, get("stop", font_size=8))
     for at, words in zip((0, 2, 3), _SIGN_OFF, strict=True):
-        sheet.write_string(line, at, words, get("note", font_size=9, top=1, top_color=ACCENT))
+        sheet.write_string(page.SIGN_ROW - 1, at, words, get("note", font_size=9, top=1, top_color=ACCENT))
 
 
 def _chart(context: Context, sheet: PlainFormulaSheet) -> None:
