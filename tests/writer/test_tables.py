@@ -58,7 +58,7 @@ def test_parameter_row(written: Written, name: str) -> None:
     for edition in EDITIONS:
         published, in_use = at[f"published_{edition}"], at[f"in_use_{edition}"]
         assert page[f"{published}{row}"].value == parameter.values[edition]
-        assert page[f"{in_use}{row}"].value == f'=IF($H{row}="", {published}{row}, $H{row})'
+        assert page[f"{in_use}{row}"].value == f'=IF($J{row}="OK", $H{row}, {published}{row})'
         assert values[f"{in_use}{row}"].value == OVERRIDES.get(name, parameter.values[edition])
 
 

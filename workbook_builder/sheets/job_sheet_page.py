@@ -84,8 +84,8 @@ ALL_FIRST = 60
 """First row of all checks beside the page."""
 
 NUMBER_COLUMN, TITLE_COLUMN, FINDING_COLUMN, COUNT_COLUMN = "JKLM"
-FIRST_PLACE, SECOND_PLACE = "OP"
-"""Beside the page: places in the list of circuits."""
+FIRST_PLACE, SECOND_PLACE, OTHER_SPACE = "OPQ"
+"""Beside the page: places in the list of circuits; of a circuit that leaves its place and its two spaces."""
 SIZE_CELL = f"${FIRST_PLACE}${DIRECTORY_TOP - 1}"
 """Spaces of the added panel, 0 where the way has none."""
 
@@ -201,13 +201,16 @@ def _moves(whole: Mapping[str, str]) -> dict[str, str]:
             f'IF({SIZE_CELL}=0, 0, IFERROR(MATCH({ROW_CELL}&"|leaves|{place + 1}", {whole["leaves_key"]}, 0), 0))'
         )
         of = {name: f"INDEX({column}, {found})" for name, column in whole.items()}
+        before, after = f"${SECOND_PLACE}{row}", f"${OTHER_SPACE}{row}"
         leaves = f'IF({of["panel"]}="main", {of["position"]}, {of["from_position"]})'
         listed = f'IF({of["panel"]}="main", "", {of["position"]})'
         shown = {
             "A": of["label"],
             "B": f'{of["breaker_a"]}&" A, "&{of["poles"]}&"-pole"',
-            "C": f'IF({leaves}="", "", "from space "&{leaves})',
-            "D": f'IF({listed}="", "to space "&{of["suggested_position"]}&"{SUGGESTED}", "to space "&{listed})',
+            SECOND_PLACE: leaves,
+            OTHER_SPACE: listed,
+            "C": f'IF({before}="", "", "from space "&{before})',
+            "D": f'IF({after}="", "to space "&{of["suggested_position"]}&"{SUGGESTED}", "to space "&{after})',
         }
         formulas |= {f"{at}{row}": f'IF({found}=0, "", {formula})' for at, formula in shown.items()}
     return formulas

@@ -20,7 +20,7 @@ from .values import amount
 
 TITLE = "Job sheet"
 NOTE = "Pick a job number in the yellow cell; print both pages for the file, the site and the inspector."
-_WIDTHS = {"A": 42, "B": 24, "C": 34, "D": 42, "I": 2, "J": 22, "K": 26, "L": 40, "M": 7, "O": 7, "P": 7}
+_WIDTHS = {"A": 42, "B": 24, "C": 34, "D": 42, "I": 2, "J": 22, "K": 26, "L": 40, "M": 7, "O": 7, "P": 7, "Q": 7}
 _SIGN_OFF = ("Estimator, date", "Reviewed, date", "Inspector, date")
 
 
@@ -216,6 +216,8 @@ def _moves(context: Context, row: Mapping[str, object] | None, at_row: int) -> d
             leaves = _whole(circuit["position"] if here else circuit["from_position"])
             gets = "" if here else _whole(circuit["position"])
             values |= {
+                f"{page.SECOND_PLACE}{line}": int(leaves) if leaves else "",
+                f"{page.OTHER_SPACE}{line}": int(gets) if gets else "",
                 f"A{line}": circuit["label"],
                 f"B{line}": f"{int(circuit['breaker_a'])} A, {int(circuit['poles'])}-pole",
                 f"C{line}": f"from space {leaves}" if leaves else "",

@@ -60,9 +60,6 @@ _WORDS = {
 
 def write_local_rules(context: Context, sheet: PlainFormulaSheet) -> int:
     """The parameters. Returns how many formulas the sheet has."""
-    unknown = {*context.overrides, *context.reasons} - {*context.code.parameters}
-    if unknown:
-        raise ValueError("no such parameter to override: " + ", ".join(sorted(unknown)))
     head(context, sheet, TITLE, NOTE, note_at=3)
     _header(context, sheet)
     for name, parameter in context.code.parameters.items():

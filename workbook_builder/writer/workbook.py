@@ -129,6 +129,9 @@ def write_workbook(
         circuit_results = _no_results(layout)
     rows = {JOB_GRID: Rows(jobs, results), CIRCUIT_GRID: Rows(listed, circuit_results)}
     _refuse(layout, rows, {sheet.name for sheet in sheets})
+    unknown = {*(overrides or ()), *(reasons or ())} - {*layout.code.parameters}
+    if unknown:
+        raise ValueError("no such parameter to override: " + ", ".join(sorted(unknown)))
     created = dt.datetime.fromisoformat(built_on)
     buffer = io.BytesIO()
     book = Workbook(buffer, {
