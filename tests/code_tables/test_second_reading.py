@@ -29,7 +29,10 @@ def test_every_panel_of_the_list_is_one_that_is_sold() -> None:
 
 @pytest.mark.parametrize("name", ["wiring_method", "panel_size"])
 def test_a_reading_of_our_own_tables_says_how_it_was_made(name: str) -> None:
-    assert all(row["basis"] in ("read", "from memory", "common practice") and row["source"] for row in read(name).values())
+    assert all(
+        row["basis"] in ("read", "from memory", "common practice") and row["source"]
+        for row in read(name).values()
+    )
 
 
 def test_the_notes_name_every_open_difference() -> None:
