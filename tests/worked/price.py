@@ -47,7 +47,7 @@ def worked(job: Job) -> Worked:
     way = _way(job)
     if way is not None:
         found |= _hours_of_way(way, found)
-        if not _is_blank(job["price_likely_usd"]):
+        if not is_blank(job["price_likely_usd"]):
             found |= _likely(job, way, found)
             found |= _mean(job, way, found)
     return found
@@ -55,10 +55,10 @@ def worked(job: Job) -> Worked:
 
 def number(job: Job, name: str) -> Decimal:
     """A number of the row; a blank is none."""
-    return Decimal(0) if _is_blank(job[name]) else Decimal(repr(float(job[name])))
+    return Decimal(0) if is_blank(job[name]) else Decimal(repr(float(job[name])))
 
 
-def _is_blank(value: object) -> bool:
+def is_blank(value: object) -> bool:
     return str(value) in ("", "None", "nan")
 
 
