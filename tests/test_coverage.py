@@ -37,7 +37,7 @@ from workbook_builder.sheets.order import SHEETS
 CODE = load()
 ROOT = Path(__file__).parent.parent
 RULES = [column.name for sheet in SHEETS for column in sheet.columns if column.name in CODE.rules]
-OPEN = 215
+OPEN = 214
 """Columns without an outside check; it only ever falls."""
 
 NEVER = {

@@ -224,6 +224,8 @@ def _margins() -> list[Row]:
         larger | {"add_range_kw": 28.0, "new_service_wanted_a": 200.0},
         full, full | {"move_1pole": 1.0}, full | {"move_1pole": 2.0}, full | {"move_2pole": 1.0, "add_ev_a": 16.0, "planned_in": "main panel"},
         full | {"move_1pole": 1.0, "add_ev_a": 16.0, "planned_in": "main panel"}, full | {"main_spaces": 6.0, "main_spaces_used": 6.0, "move_1pole": 7.0},
+        {"option_wanted": "added panel", "feeder_breaker_wanted_a": 125.0, "added_bus_wanted_a": 100.0},
+        {"option_wanted": "added panel", "feeder_breaker_wanted_a": 125.0, "move_kva": 24.0, "wiring": "NM-B cable"},
         *({"main_spaces_used": 30.0, "add_2pole": 1.0, "two_circuit_spaces": spaces, "growth_percent": 0.0} for spaces in (0.0, 1.0, 2.0, 3.0)),
     ]  # fmt: skip
 
