@@ -15,7 +15,7 @@ _READINGS: Row = {"l1_l2_v": 240.0, "l1_n_v": 120.0, "l2_n_v": 120.0, "l1_g_v": 
 
 def reach_jobs() -> list[Row]:
     """Each with its job number."""
-    found = [*_small(), *_loads(), *_cooking(), *_feeders(), *_sources(), *_readings(), *_places()]
+    found = [*_small(), *_loads(), *_cooking(), *_feeders(), *_sources(), *_readings(), *_places(), *_vehicles(), *_margins()]
     return [PLAIN | row | {"job_no": f"R{place}"} for place, row in enumerate(found, start=1)]
 
 
@@ -183,6 +183,50 @@ def _places() -> list[Row]:
         {"actual_hours": 20.0, "actual_material_usd": 1900.0}, {"actual_hours": 0.0}, {"actual_material_usd": 0.0},
         {"actual_hours": 30.0, "actual_material_usd": 2900.0, "wall": "plaster"}, {"actual_hours": 25.0, "house_age": "newer"},
         {"actual_hours": None, "house_age": "older"}, *({"actual_hours": 9.0 + hours} for hours in range(5)),
+    ]  # fmt: skip
+
+
+def _vehicles() -> list[Row]:
+    """Circuits of vehicle units on the edges of breakers, sizes and receptacles; what decides the set point."""
+    near = {"main_spaces_used": 26.0}
+    units = (12.0, 12.001, 16.0, 16.001, 20.0, 24.0, 24.001, 28.0, 32.0, 32.001, 36.0, 40.0, 40.001, 44.0, 44.001, 48.0, 48.001, 52.0, 64.0, 80.0)
+    return [
+        *({"add_ev_a": amperes} for amperes in units),
+        *({"add_ev_a": amperes, "code_edition": 2026.0} for amperes in (40.001, 48.0, 48.001)),
+        *({"add_ev_a": amperes, "add_ev_connection": how, "add_ev_count": 2.0, "code_edition": edition}
+          for amperes in (16.0, 40.0, 40.001, 48.0, 80.0) for how in ("receptacle", "hardwired") for edition in (2023.0, 2026.0)),
+        {"add_ev_connection": "receptacle"}, {"add_ev_connection": "hardwired", "ev_a": 32.0},
+        {"add_ev_a": 48.0, "add_ev_count": 0.0, "add_ev_connection": "receptacle", "ev_limit_a": 20.0},
+        *(near | {"service_a": 60.0, "floor_area_ft2": 1800.0, "add_ev_a": amperes, "ev_a": now, "add_ev_count": count}
+          for amperes, now, count in ((18.0, 0.0, 1.0), (18.001, 0.0, 1.0), (17.999, 0.0, 1.0), (4.0, 10.0, 2.0), (4.0, 10.001, 2.0), (9.0, 0.0, 2.0))),
+        *(near | {"add_ev_a": 48.0, "ev_limit_a": limit} for limit in (0.0, 47.0, 48.0, 60.0)),
+        near | {"add_ev_a": 16.1, "add_ev_count": 3.0}, near | {"add_ev_a": 48.0, "water_heater_kw": 100.0},
+    ]  # fmt: skip
+
+
+def _margins() -> list[Row]:
+    """What the way chosen leaves: none, at the margin and beside it; the service wanted; circuits to move, none named."""
+    full = {"main_spaces_used": 30.0, "option_wanted": "added panel"}
+    larger = {"option_wanted": "larger service"}
+    vehicle = {"add_ev_a": 48.0, "main_spaces_used": 26.0, "option_wanted": "load control"}
+    return [
+        *({"add_other_kva": kva} for kva in (91.4, 91.5, 91.50001, 94.0, 97.5, 97.50001)),
+        *(larger | {"add_other_kva": kva} for kva in (102.7, 102.75, 102.75001, 104.0, 105.25, 108.0, 109.5, 109.50001)),
+        *({"option_wanted": way, "add_other_kva": 96.0} for way in ("existing spaces", "added panel", "load control")),
+        *(vehicle | {"ev_limit_a": limit, "add_other_kva": 60.0} for limit in (6.0, 31.0, 41.999, 42.0, 42.001, 50.0, 50.001)),
+        *(larger | {"new_service_wanted_a": wanted} for wanted in (150.0, 200.0, 225.0, 300.0, 320.0, 400.0)),
+        *(larger | {"service_a": 100.0, "new_service_wanted_a": wanted} for wanted in (100.0, 125.0, 150.0)),
+        larger | {"service_a": 400.0, "new_service_wanted_a": 400.0}, larger | {"service_a": 400.0, "new_service_wanted_a": 100.0},
+        larger | {"pv_output_a": 40.0, "new_service_wanted_a": 225.0}, larger | {"add_other_kva": 120.0, "new_service_wanted_a": 225.0},
+        {"panel_place": "other building", "feeder_breaker_wanted_a": 65.0, "new_service_wanted_a": 200.0},
+        {"panel_place": "other building", "feeder_breaker_wanted_a": 65.0, "new_service_wanted_a": 225.0},
+        larger | {"main_spaces": 84.0, "main_spaces_used": 41.0, "add_1pole": 1.0, "new_service_wanted_a": 200.0},
+        larger | {"add_range_kw": 28.0, "new_service_wanted_a": 200.0},
+        full, full | {"move_1pole": 1.0}, full | {"move_1pole": 2.0}, full | {"move_2pole": 1.0, "add_ev_a": 16.0, "planned_in": "main panel"},
+        full | {"move_1pole": 1.0, "add_ev_a": 16.0, "planned_in": "main panel"}, full | {"main_spaces": 6.0, "main_spaces_used": 6.0, "move_1pole": 7.0},
+        {"option_wanted": "added panel", "feeder_breaker_wanted_a": 125.0, "added_bus_wanted_a": 100.0},
+        {"option_wanted": "added panel", "feeder_breaker_wanted_a": 125.0, "move_kva": 24.0, "wiring": "NM-B cable"},
+        *({"main_spaces_used": 30.0, "add_2pole": 1.0, "two_circuit_spaces": spaces, "growth_percent": 0.0} for spaces in (0.0, 1.0, 2.0, 3.0)),
     ]  # fmt: skip
 
 

@@ -18,6 +18,8 @@ UTILITY = "CHECK: the utility must agree to the larger service"
 SUPPLY_SIDE = "CHECK: a supply-side connection needs the utility and its own disconnect"
 OUTDOORS = "CHECK: emergency disconnect outdoors: the old panel gets a four-wire feed, its bond comes out"
 SURGE = "CHECK: a dwelling in the other building needs a surge device, not priced"
+THIN = "CHECK: the way chosen leaves little of the service"
+NO_RECEPTACLE = "STOP: the vehicle circuit is too large for a receptacle"
 SET_POINT = "CHECK: the load-management system is listed and its set point locked"
 OVERLOAD = "STOP: the load is over the service rating"
 REPLACED = "STOP: the present panel is to be replaced, not extended"
@@ -117,6 +119,26 @@ SERVICE: dict[str, Cases] = {
         ({"in_added": 0, "is_building": 1, "surge_feeder": 1}, "OK"),
         ({"in_added": 1, "is_building": 0, "surge_feeder": 1}, "OK"),
         ({"in_added": 1, "is_building": 1, "surge_feeder": 0}, "OK"),
+    ],
+    "point_service_margin": [
+        ({"chosen_spare_a": spare, "in_service": 0, "new_service_a": 400, "service_a": 200}, word)
+        for spare, word in ((None, "OK"), (-0.1, "OK"), (0, THIN), (9.9, THIN), (10, "OK"), (150, "OK"))
+    ]
+    + [
+        ({"chosen_spare_a": spare, "in_service": 1, "new_service_a": 400, "service_a": 200}, word)
+        for spare, word in ((10, THIN), (19.999999, THIN), (20, "OK"))
+    ]
+    + [
+        ({"chosen_spare_a": None, "in_service": 1, "new_service_a": None, "service_a": 200}, "OK"),
+        ({"chosen_spare_a": 7, "in_service": 0, "new_service_a": None, "service_a": 100, "thin_margin": 0.07}, "OK"),
+        ({"chosen_spare_a": 0, "in_service": 0, "new_service_a": None, "service_a": 100, "thin_margin": 0}, "OK"),
+    ],
+    "point_ev_connection": [
+        ({"ev_connection": None, "ev_circuit_least_a": None}, "OK"),
+        ({"ev_connection": "receptacle", "ev_circuit_least_a": 50}, "OK"),
+        ({"ev_connection": "receptacle", "ev_circuit_least_a": 50.000001}, NO_RECEPTACLE),
+        ({"ev_connection": "receptacle", "ev_circuit_least_a": 60, "receptacle_largest": 60}, "OK"),
+        ({"ev_connection": "hardwired", "ev_circuit_least_a": 60}, "OK"),
     ],
     "point_set_point": [({"in_control": 0}, "OK"), ({"in_control": 1}, SET_POINT)],
 }  # fmt: skip

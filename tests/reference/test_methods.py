@@ -178,6 +178,27 @@ def test_set_point_is_given_or_fits_or_is_blank(entries: dict, set_point: float)
     assert found == pytest.approx(set_point, nan_ok=True)
 
 
+@pytest.mark.parametrize(
+    ("entries", "by"),
+    [
+        ({}, ""),
+        ({"ev_limit_a": 12}, ""),
+        ({"add_ev_a": 48, "add_ev_count": 0, "ev_limit_a": 12}, ""),
+        ({"add_ev_a": 48, "ev_limit_a": 12.5}, "the job"),
+        ({"add_ev_a": 48, "ev_limit_a": 48}, "the job"),
+        ({"add_ev_a": 18}, "rated current of the vehicle supply"),
+        ({"add_ev_a": 4, "add_ev_count": 2, "ev_a": 10}, "rated current of the vehicle supply"),
+        ({"add_ev_a": 18.1}, "what the service leaves"),
+        ({"add_ev_a": 4, "add_ev_count": 2, "ev_a": 10.1}, "what the service leaves"),
+        ({"add_ev_a": 48, "water_heater_kw": 60}, "what the service leaves"),
+        ({"add_ev_a": 16.1, "add_ev_count": 3, "service_a": 200}, "rated current of the vehicle supply"),
+    ],
+)
+def test_what_decides_the_set_point(entries: dict, by: str) -> None:
+    """18 A fit on 60 A, as above; three times 16.1 A is 48.3 A to the last decimal, binary noise aside."""
+    assert results_of(**{"service_a": 60} | entries)["set_point_by"] == by
+
+
 @pytest.mark.parametrize("method", ["existing dwelling", "dwelling optional", "dwelling standard"])
 def test_load_without_vehicle_supply_is_that_of_a_house_without_any(method: str) -> None:
     with_ev = results_of(load_method=method, ev_a=30, add_ev_a=40, ac_kva=3, range_kw=12)

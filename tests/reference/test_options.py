@@ -46,6 +46,8 @@ def reason(way: str, **entries: object) -> str:
         ({"add_1pole": 2}, "No: spaces are short by 1 for the growth wanted."),
         ({"add_1pole": 2, "growth_percent": 0}, "Yes: 163 A and 0 spaces remain."),
         ({"add_1pole": 2, "two_circuit_spaces": 1}, "Yes: 163 A and 1 spaces remain."),
+        ({"main_spaces_used": 30, "add_2pole": 1, "two_circuit_spaces": 1}, "No: the breakers need 1 more full spaces."),
+        ({"main_spaces_used": 30, "add_2pole": 1, "two_circuit_spaces": 3}, "Yes: 163 A and 1 spaces remain."),
         ({"main_spaces_used": 20, "pv_output_a": 33}, "No: the main bus or the inlet stops the sources."),
         ({"main_spaces_used": 20, "pv_output_a": 32}, "Yes: 163 A and 8 spaces remain."),
         ({"main_spaces_used": 20, "pv_output_a": 32, "source_at": "added panel elsewhere", "added_bus_wanted_a": 60},
@@ -243,6 +245,41 @@ def test_a_bus_rate_that_adds_nothing_takes_no_source_at_any_service() -> None:
     assert (solar["new_service_source_a"], none["new_service_source_a"]) == (800, 0)
     assert np.isnan(solar["new_service_a"])
     assert none["new_service_a"] == 225
+
+
+SMALL = "No: the service wanted is too small; {} A is needed."
+
+
+@pytest.mark.parametrize(
+    ("entries", "wanted", "said"),
+    [
+        ({}, 200, SMALL.format(225)),
+        ({}, 225, "Yes, 225 A: 183 A and 14 spaces remain."),
+        ({}, 320, "Yes, 320 A: 278 A and 14 spaces remain."),
+        ({}, 400, "Yes, 400 A: 358 A and 14 spaces remain."),
+        ({"service_a": 100}, 100, SMALL.format(125)),
+        ({"service_a": 60}, 100, "Yes, 100 A: 58 A and 14 spaces remain."),
+        ({"pv_output_a": 36.1}, 225, SMALL.format(300)),
+        ({"pv_output_a": 36.1}, 300, "Yes, 300 A: 258 A and 12 spaces remain."),
+        ({"service_a": 400}, 400, NO_SERVICE),
+        ({"panel_place": "other building", "feeder_breaker_wanted_a": 65}, 200, SMALL.format(225)),
+        ({"main_spaces": 84, "main_spaces_used": 41, "add_1pole": 1}, 200, SMALL.format(225)),
+        ({"add_range_kw": 27.1}, 200, OVER_THE_TABLE),
+    ],
+)
+def test_a_larger_service_of_the_rating_wanted(entries: dict, wanted: int, said: str) -> None:
+    """As wanted where it carries load and sources, over the present one; else nothing is made larger silently."""
+    assert reason("larger_service", new_service_wanted_a=wanted, **entries) == said
+
+
+def test_the_position_of_a_larger_service_is_that_in_the_ratings_offered() -> None:
+    """60, 100, 125, 150, 200, 225, 300, 320, 400: counted by hand; past the end the tenth."""
+    found = [
+        results_of(service_a=service, new_service_wanted_a=wanted)["new_service_index"]
+        for service, wanted in ((60, None), (100, None), (100, 150), (200, 225), (320, None), (400, None), (400, 100))
+    ]
+
+    assert found == [2, 3, 4, 6, 9, 10, 10]
 
 
 @pytest.mark.parametrize(("largest", "rating"), [(400, 225), (225, 225), (224, np.nan)])

@@ -45,6 +45,45 @@ def test_the_way_chosen(entries: dict, chosen: str, state: str, said: str) -> No
     assert (row["option_chosen"], row["option_state"], row["option_reason"]) == (chosen, state, said)
 
 
+@pytest.mark.parametrize(
+    ("entries", "spare"),
+    [
+        ({}, 163.5),
+        ({"option_wanted": "added panel"}, 163.5),
+        ({"option_wanted": "larger service"}, 183.75),
+        ({"option_wanted": "load control"}, np.nan),
+        ({"option_wanted": "larger service", "service_a": 400}, np.nan),
+        ({"panel_condition": "corroded or unlisted", "service_a": 400}, np.nan),
+        ({"option_wanted": "load control", "add_ev_a": 16, "main_spaces_used": 26}, 143.5),
+        ({"option_wanted": "existing spaces", "add_other_kva": 100.25}, -43.0 / 12),
+    ],
+)
+def test_spare_amperes_of_the_way_chosen(entries: dict, spare: float) -> None:
+    """8760 VA of 220.83, 36.5 A; 9900 VA of 220.82, 41.25 A of 225 A; 16 A under control are 20 A; 48 860 VA is
+    203.58 A. Blank without a way, without vehicle supply to control and without a larger rating."""
+    row = results_of(**entries)
+
+    assert row["chosen_spare_a"] == pytest.approx(spare, abs=1e-6, nan_ok=True)
+
+
+@pytest.mark.parametrize(
+    ("kva", "wanted", "margin"),
+    [
+        (90, None, "OK"),
+        (93.3, None, "CHECK: the way chosen leaves little of the service"),
+        (102.5, "larger service", "OK"),
+        (104.5, "larger service", "CHECK: the way chosen leaves little of the service"),
+        (90, "larger service", "OK"),
+    ],
+)
+def test_margin_of_the_way_chosen(kva: float, wanted: str | None, margin: str) -> None:
+    """220.83: 8000 + 40 % of (1900 + 93 300) is 46 080 VA, 192 A, so 8 A are under 5 % of 200 A. 220.82: 10 000 +
+    40 % of (104 500 - 100) is 51 760 VA, 215.67 A, so 9.33 A are under 5 % of 225 A."""
+    row = results_of(add_other_kva=kva, option_wanted=wanted)
+
+    assert row["point_service_margin"] == margin
+
+
 def test_equal_prices_take_the_first_way() -> None:
     """Nothing costs anything, but for a line that only some ways take."""
     job = plain_job(add_ev_a=16, main_spaces_used=26)

@@ -56,8 +56,11 @@ def test_what_comes_into_the_main_panel(entries: dict, source: int, incoming: in
     ("used", "wished", "moved", "state"),
     [
         (28, {}, 0, "OK"),
-        (29, {}, 1, "CHECK: more circuits must move than the job says"),
-        (30, {}, 2, "CHECK: more circuits must move than the job says"),
+        (29, {}, 1, "CHECK: circuits must move and the job names none"),
+        (30, {}, 2, "CHECK: circuits must move and the job names none"),
+        (30, {"move_1pole": 1}, 2, "CHECK: more circuits must move than the job says"),
+        (30, {"add_ev_a": 16, "planned_in": "main panel", "move_2pole": 1}, 2,
+         "CHECK: more circuits must move than the job says"),
         (30, {"move_1pole": 2}, 2, "OK"),
         (30, {"move_2pole": 1}, 0, "OK"),
         (30, {"move_1pole": 5}, 5, "OK"),
@@ -70,7 +73,7 @@ def test_what_comes_into_the_main_panel(entries: dict, source: int, incoming: in
             "STOP: more circuits would have to move than the main panel holds",
         ),
     ],
-)
+)  # fmt: skip
 def test_circuits_move_until_the_feeder_breaker_finds_room(
     used: int, wished: dict, moved: int, state: str
 ) -> None:

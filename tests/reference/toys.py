@@ -89,5 +89,5 @@ def _of_rule(source: str, given: dict, own_words: tuple[str, ...]) -> object:
     if words == ("no", "yes"):
         return np.array([given[source] == "yes"])
     default = "OK" if "OK" in words else ""
-    answer = Choice.of(words, [given.get(source, default)])
+    answer = Choice.of(words, [given.get(source, default) or ""])
     return answer.codes if one.kind == "state" else answer

@@ -165,7 +165,8 @@ def _ways(job: Job) -> Worked:
     load = number(
         job, "standard_load_va" if job["load_method"] == "dwelling standard" else "optional_load_va"
     )
-    least = max(rounded(load / volts, SIX), number(job, "new_service_source_a"), Decimal(100))
+    wanted = Decimal(0) if is_blank(job["new_service_wanted_a"]) else number(job, "new_service_wanted_a")
+    least = max(rounded(load / volts, SIX), number(job, "new_service_source_a"), wanted, Decimal(100))
     fits = [one > number(job, "service_a") and one >= least for one in SERVICES]
     spare = number(job, "service_a") - number(job, "total_load_a")
     set_point = job["ev_set_point_a"]

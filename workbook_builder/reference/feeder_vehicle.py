@@ -69,7 +69,8 @@ def ev_size(column_c: np.ndarray, ev_circuit_least_a: np.ndarray, ev_small_index
     Limits: neither heat nor a drop of voltage over the run is judged.
 
     Example: a 60 A circuit at 75 C is 6 AWG, at 60 C 4 AWG (Table 310.16).
-    >>> [lookup.sizes()[ev_size(column, np.array([60.0]), np.array([1.0]))[0] - 1] for column in (75.0, 60.0)]
+    >>> circuit = np.array([60.0])
+    >>> [lookup.sizes()[ev_size(column, circuit, circuit / circuit)[0] - 1] for column in (75.0, 60.0)]
     ['6', '4']
     """
     by_load = lookup.size_from(Choice.of(lookup.METALS, "copper"), column_c, ev_circuit_least_a)
