@@ -6,7 +6,7 @@ import numpy as np
 
 from workbook_builder.reference import lookup
 from workbook_builder.reference.choice import BLANK, Choice
-from workbook_builder.reference.feeder_conductor import size_by_small_conductor
+from workbook_builder.reference.feeder_conductor import feeder_size, size_by_small_conductor
 from workbook_builder.reference.registry import rule
 
 CONNECTIONS = ("receptacle", "hardwired")
@@ -62,7 +62,7 @@ def ev_size(column_c: np.ndarray, ev_circuit_least_a: np.ndarray, ev_breaker_a: 
     copper = Choice.of(lookup.METALS, "copper")
     by_load = lookup.size_from(copper, column_c, ev_circuit_least_a)
     size = np.maximum(by_load, size_by_small_conductor(copper, ev_breaker_a))
-    return np.where(np.isnan(ev_breaker_a) | (size > len(lookup.sizes())), 0, size)
+    return np.where(np.isnan(ev_breaker_a), 0, feeder_size(size))
 
 
 @rule("ev_connection", words=CONNECTIONS)
