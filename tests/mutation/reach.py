@@ -226,6 +226,8 @@ def _margins() -> list[Row]:
         full | {"move_1pole": 1.0, "add_ev_a": 16.0, "planned_in": "main panel"}, full | {"main_spaces": 6.0, "main_spaces_used": 6.0, "move_1pole": 7.0},
         {"option_wanted": "added panel", "feeder_breaker_wanted_a": 125.0, "added_bus_wanted_a": 100.0},
         {"option_wanted": "added panel", "feeder_breaker_wanted_a": 125.0, "move_kva": 24.0, "wiring": "NM-B cable"},
+        {"option_wanted": "added panel", "move_kva": 22.8, "wiring": "NM-B cable"},
+        {"option_wanted": "existing spaces", "main_spaces_used": 30.0, "add_1pole": 1.0, "two_circuit_spaces": 3.0},
         *({"main_spaces_used": 30.0, "add_2pole": 1.0, "two_circuit_spaces": spaces, "growth_percent": 0.0} for spaces in (0.0, 1.0, 2.0, 3.0)),
     ]  # fmt: skip
 

@@ -19,7 +19,7 @@ from .jobs import by_themselves, random_jobs
 SEEDS = st.integers(min_value=0, max_value=10**6)
 JOBS, ROWS = 12, 90
 BY_ROW = (
-    "group_earlier", "move_order", "freed_before", "move_suggested", "to_place", "group_first",
+    "group_earlier", "move_order", "freed_before", "move_suggested", "leaves", "leaves_key", "to_place", "group_first",
     "shared_before", "single_before", "place_order", "two_pole_rows", "suggested_position",
     "suggested_key", "suggested_second_key", "suggested_taken", "suggested_state",
 )  # fmt: skip

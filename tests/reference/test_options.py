@@ -315,7 +315,7 @@ def quoted(rules: tuple[str, ...]) -> list[re.Pattern]:
         ("existing_spaces", ("existing_spaces_reason", "existing_place_stop", "existing_room_stop")),
         ("added_panel", ("added_panel_reason", "added_ways_stop")),
         ("load_control", ("load_control_reason", "load_control_stop", "set_point_stop", "added_ways_stop")),
-        ("larger_service", ("larger_service_reason", "larger_size_stop", "larger_source_stop")),
+        ("larger_service", ("larger_service_reason", "larger_size_stop", "larger_wish_stop", "larger_source_stop")),
     ],
 )
 def test_reasons_are_the_sentences_of_their_rules(way: str, rules: tuple[str, ...]) -> None:

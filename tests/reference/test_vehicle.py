@@ -29,7 +29,9 @@ def test_breaker_and_copper_of_a_unit(unit: float, circuit: tuple, edition: int)
     assert tuple(row[list(CIRCUIT[:4])]) == circuit
 
 
-@pytest.mark.parametrize("entries", [{}, {"add_ev_connection": "receptacle"}, {"add_ev_a": 48, "add_ev_count": 0}])
+@pytest.mark.parametrize(
+    "entries", [{}, {"add_ev_connection": "receptacle"}, {"add_ev_a": 48, "add_ev_count": 0}]
+)
 def test_no_new_unit_has_no_circuit(entries: dict) -> None:
     row = results_of(**entries)
 
@@ -50,8 +52,8 @@ def test_a_circuit_over_the_standard_ratings_is_blank() -> None:
 def test_a_circuit_over_the_largest_conductor_has_no_size() -> None:
     """750 kcmil is 475 A at 75 C and 400 A at 60 C."""
     sizes = [
-        (said("ev_size_raceway", ev_circuit_least_a=amperes, ev_breaker_a=500) if column == 75
-         else said("ev_size_cable", ev_circuit_least_a=amperes, ev_breaker_a=500))
+        (said("ev_size_raceway", ev_circuit_least_a=amperes, ev_small_index=1) if column == 75
+         else said("ev_size_cable", ev_circuit_least_a=amperes, ev_small_index=1))
         for column, amperes in ((75, 475), (75, 475.1), (60, 400), (60, 400.1))
     ]  # fmt: skip
 
@@ -82,7 +84,9 @@ def test_connection_of_a_unit(unit: float, edition: int, given: str | None, conn
 def test_a_larger_unit_never_gets_a_smaller_circuit() -> None:
     """0.1 A to 80 A in steps of a tenth; a breaker at or above its circuit, the rating under it below."""
     units = np.round(np.arange(1, 801) / 10, 1)
-    jobs = pd.DataFrame([plain_job().iloc[0].to_dict() | {"job_no": f"U{amperes}", "add_ev_a": amperes} for amperes in units])
+    jobs = pd.DataFrame(
+        [plain_job().iloc[0].to_dict() | {"job_no": f"U{amperes}", "add_ev_a": amperes} for amperes in units]
+    )
     found = calculate(jobs.astype(object))
     places = {size: place for place, size in enumerate(load().tables["ampacity"].column("size"))}
 

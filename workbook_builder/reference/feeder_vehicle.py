@@ -6,7 +6,7 @@ import numpy as np
 
 from workbook_builder.reference import lookup
 from workbook_builder.reference.choice import BLANK, Choice
-from workbook_builder.reference.feeder_conductor import size_by_small_conductor
+from workbook_builder.reference.feeder_conductor import feeder_size, size_by_small_conductor
 from workbook_builder.reference.registry import rule
 
 CONNECTIONS = ("receptacle", "hardwired")
@@ -75,7 +75,7 @@ def ev_size(column_c: np.ndarray, ev_circuit_least_a: np.ndarray, ev_small_index
     """
     by_load = lookup.size_from(Choice.of(lookup.METALS, "copper"), column_c, ev_circuit_least_a)
     size = np.fmax(by_load, ev_small_index)
-    return np.where(np.isnan(ev_small_index) | (size > len(lookup.sizes())), 0, size).astype(np.int64)
+    return np.where(np.isnan(ev_small_index), 0, feeder_size(size))
 
 
 @rule("ev_connection", words=CONNECTIONS)
