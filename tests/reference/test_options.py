@@ -270,6 +270,8 @@ SMALL = "No: the service wanted is too small; {} A is needed."
 def test_a_larger_service_of_the_rating_wanted(entries: dict, wanted: int, said: str) -> None:
     """As wanted where it carries load and sources, over the present one; else nothing is made larger silently."""
     assert reason("larger_service", new_service_wanted_a=wanted, **entries) == said
+    wish = results_of(new_service_wanted_a=wanted, **entries)["larger_wish_stop"]
+    assert (wish == said) is said.startswith("No: the service wanted")
 
 
 def test_the_position_of_a_larger_service_is_that_in_the_ratings_offered() -> None:
