@@ -116,7 +116,7 @@ class TableBook:
 
 
 def reached(value: Value) -> set[Job] | None:
-    """The jobs that have another result with the changed value; None where there is no result."""
+    """The jobs of the first frame in which some have another result with the changed value; None without a result."""
     rows: set[Job] = set()
     plain_of = {name: _plain(name) for name in _names(value)}
     with changed(value):
@@ -131,6 +131,8 @@ def reached(value: Value) -> set[Job] | None:
             rows |= {
                 (name, row) for row, one in enumerate(entries[JOB_GRID]["job_no"]) if one and one in numbers
             }
+            if rows:
+                break
     return rows
 
 
@@ -138,16 +140,16 @@ def _names(value: Value) -> tuple[str, ...]:
     """The frames to try a value on: those of the edition, where it is of one that the jobs rarely have."""
     if value.table == PARAMETERS and value.column not in (USUAL, EVERY):
         return (f"by hand, {value.column}", f"jobs, {value.column}")
-    return "by hand", "tables", "jobs"
+    return "by hand", "jobs", "tables"
 
 
 @cache
 def _frame(name: str) -> Frame:
     kind, _, edition = name.partition(", ")
     frame = {"by hand": hand_frame, "tables": table_frame, "jobs": job_frame}[kind]()
-    return (
-        replace(frame, name=name, jobs=frame.jobs.assign(code_edition=float(edition))) if edition else frame
-    )
+    if not edition:
+        return frame
+    return replace(frame, name=name, jobs=frame.jobs.assign(code_edition=float(edition)))
 
 
 @cache
