@@ -72,6 +72,10 @@ class FormulaColumn:
     formula: str
     results: LastResults
 
+    @property
+    def name(self) -> str:
+        return self.results.name
+
     def body(self, escape: Callable[[str], str]) -> str:
         return f"{_GAP}><f>{escape(self.formula.replace('{row}', ROW))}</f><v>{_GAP}</v></c>"
 
@@ -89,6 +93,7 @@ class LastResults:
         self, frame: pd.DataFrame | None, name: str, known: dict[Any, Pieces], escape: Callable[[str], str]
     ) -> None:
         """known: values met before, shared by the columns of a sheet."""
+        self.name = name
         self._blank = _NOTHING_YET if frame is None else _EMPTY
         self._values = frame[name] if frame is not None and name in frame.columns else None
         self._known, self._escape = known, escape
@@ -123,7 +128,7 @@ class RowBlock:
 
     def __init__(self, first: int, count: int, columns: Sequence[BlockColumn]) -> None:
         self.first, self.count = first, count
-        self._columns = sorted(columns, key=lambda column: column.at)
+        self.columns = sorted(columns, key=lambda column: column.at)
         self._parts: list[str] = []
 
     @property
@@ -134,13 +139,13 @@ class RowBlock:
     @property
     def span(self) -> tuple[int, int]:
         """First and last column, from 0."""
-        return self._columns[0].at, self._columns[-1].at
+        return self.columns[0].at, self.columns[-1].at
 
     def set_template(self, row_tag: str, escape: Callable[[str], str]) -> None:
         """Make the template. row_tag: the start tag of a row, with ROW for its number."""
         cells = "".join(
             f'<c r="{xl_col_to_name(column.at)}{ROW}" s="{column.look._get_xf_index()}"{column.body(escape)}'
-            for column in self._columns
+            for column in self.columns
         )
         self._parts = f"{row_tag}{cells}</row>".replace(_GAP, f"{_GAP}{_GAP}").split(_GAP)
 
@@ -149,7 +154,7 @@ class RowBlock:
         parts = self._parts
         for start in range(0, self.count, _AT_ONCE):
             end = min(start + _AT_ONCE, self.count)
-            rows = zip(*(column.pieces(start, end) for column in self._columns), strict=True)
+            rows = zip(*(column.pieces(start, end) for column in self.columns), strict=True)
             made = []
             for number, pieces in enumerate(rows, start=self.first + start + 1):
                 parts[1::2] = chain.from_iterable(pieces)
