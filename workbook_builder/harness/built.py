@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import NamedTuple
 
 import pandas as pd
 
@@ -44,8 +45,7 @@ _STYLES = "xl/styles.xml"
 _VALUES_OF_RULES = ("name", "unit", "published_")
 
 
-@dataclass(frozen=True)
-class BuiltFormula:
+class BuiltFormula(NamedTuple):
     """A formula at the place where it was built; text has no equals sign, column is its name or empty."""
 
     row: int
@@ -108,8 +108,9 @@ class Built:
         if sheet in self.grids:
             last = self.layout.grids[self.grids[sheet].grid].last_row
             for at, column in enumerate(self.grids[sheet].columns, start=2):
+                cell, name = column.cell, column.name
                 for row in range(FIRST_ROW, last + 1):
-                    yield BuiltFormula(row, at, column.at(row)[1:], column.name)
+                    yield BuiltFormula(row, at, cell.replace("{row}", str(row)), name)
         elif sheet in BOOK_SHEETS.values():
             names = {at: name for name, at in self.marks(sheet).items()}
             for cell, text in self.books[sheet].items():

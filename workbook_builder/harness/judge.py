@@ -92,7 +92,11 @@ class _Sheet:
         if self._name in self._built.entry_sheets:
             yield from self._state_faults()
             return
+        is_still = not place.is_moved and not self._moved and not cells.spread
         for one in self._built.formulas(self._name):
+            if is_still and cells.formulas.get((one.row, one.column)) == one.text:
+                self._formula_places.add((one.row, one.column))
+                continue
             if not place.is_there(one.row, one.column):
                 continue
             at = place.row(one.row), place.column(one.column)
@@ -106,7 +110,7 @@ class _Sheet:
         place, cells, grid = self._place, self._cells, self._built.layout.grids[self._built.entry_sheets[self._name]]
         first = next(self._built.formulas(self._name))
         for row in range(place.mark_row + 1, place.row(grid.end_row)):
-            one = replace(first, row=row, text=copied(first.text, row - first.row - place.down, 0))
+            one = first._replace(row=row, text=copied(first.text, row - first.row - place.down, 0))
             at = row, place.column(first.column)
             self._formula_places.add(at)
             there = cells.formulas.get(at)

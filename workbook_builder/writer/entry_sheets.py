@@ -14,10 +14,10 @@ from .entry_help import default_words, validation
 from .grid_header import Heading, bands, fitted, write_headings
 from .grids import ROW_HEIGHT, colour_states
 from .page import head, keep_text, print_grid
+from .row_block import BlockColumn, CellColumn, FormulaColumn, LastResults, RowBlock
 from .sheet_class import PlainFormulaSheet
 from .styles import ACCENT, INPUT_LINE, entry_format
-from .values import column as values_of
-from .values import write_entry
+from .values import BLANK_CELL, entry_cell
 
 END_WORDS = "end of rows: insert new rows above this line"
 BEYOND = "error: this row is not calculated, build with more rows"
@@ -70,10 +70,12 @@ def _write(context: Context, sheet: PlainFormulaSheet, page: EntrySheet) -> int:
     ], rule_lines=_RULE_LINES)  # fmt: skip
     head(context, sheet, page.title, page.note, note_at=FROZEN_COLUMNS)
     write_headings(context, sheet, headings)
-    _write_states(context, sheet, page.grid)
     firsts = {first for first, _ in bands(headings)}
-    for at, field in enumerate(fields, start=1):
-        _write_field(context, sheet, page.grid, field, at, first=at in firsts)
+    sheet.put_rows(RowBlock(FIRST_ROW - 1, place.rows, [
+        _states(context, sheet, page.grid),
+        *(_field(context, sheet, page.grid, field, at, first=at in firsts)
+          for at, field in enumerate(fields, start=1)),
+    ]))  # fmt: skip
     _write_end(context, sheet, place)
     sheet.freeze_panes(FIRST_ROW - 1, FROZEN_COLUMNS)
     sheet.autofilter(MARK_ROW - 1, 0, place.last_row - 1, len(fields))
@@ -104,32 +106,31 @@ def _heading(field: Field) -> Heading:
     )
 
 
-def state_formula(context: Context, grid: str, row: int) -> str:
-    """The row's state, looked up by place, so that sorting breaks nothing."""
+def state_formula(context: Context, grid: str) -> str:
+    """The row's state, looked up by place, so that sorting breaks nothing; `{row}` stands for its number."""
     last = letter(1 + len(context.layout.grids[grid].fields))
     states = context.states(grid)
     # The grid starts below the mark row, hence the row number less that row.
     place = f"ROW()-{MARK_ROW}"
     found = f"INDEX({states}, {place})"
     return (
-        f'IF(COUNTA($B{row}:${last}{row})=0, "", '
+        f'IF(COUNTA($B{{row}}:${last}{{row}})=0, "", '
         f'IF({place}>ROWS({states}), "{BEYOND}", '
         f'IF({found}="", "missing: job_no", {found})))'
     )
 
 
-def _write_states(context: Context, sheet: PlainFormulaSheet, grid: str) -> None:
+def _states(context: Context, sheet: PlainFormulaSheet, grid: str) -> BlockColumn:
     look = context.formats.get("formula", align="left", border=1, border_color=INPUT_LINE)
     place = context.layout.grids[grid]
-    results = values_of(context.rows[grid].results, place.state, place.rows)
-    for row, value in enumerate(results, start=FIRST_ROW):
-        sheet.put_formula(row - 1, 0, state_formula(context, grid, row), look, value)
     colour_states(context, sheet, 0, 0, FIRST_ROW, place.last_row, ("ready", "missing", "error"))
+    results = LastResults(context.rows[grid].results, place.state, {}, sheet._escape_data)
+    return FormulaColumn(0, look, state_formula(context, grid), results)
 
 
-def _write_field(
+def _field(
     context: Context, sheet: PlainFormulaSheet, grid: str, field: Field, at: int, *, first: bool
-) -> None:
+) -> BlockColumn:
     is_number = field.kind == "number" or field.numeric
     properties = {
         "num_format": entry_format(unit=field.unit, number=is_number, date=field.kind == "date"),
@@ -143,12 +144,11 @@ def _write_field(
     look = context.formats.get("input", **properties)
     entries, place = context.rows[grid].entries, context.layout.grids[grid]
     given = entries[field.name].tolist() if field.name in entries.columns else []
-    for number in range(place.rows):
-        value = given[number] if number < len(given) else None
-        write_entry(sheet, FIRST_ROW - 1 + number, at, field, value, look)
+    cells = [entry_cell(sheet, row, field, value) for row, value in enumerate(given, start=FIRST_ROW)]
     sheet.data_validation(
         FIRST_ROW - 1, at, place.last_row - 1, at, validation(context.layout, field, grid)
     )
+    return CellColumn(at, look, cells + [BLANK_CELL] * (place.rows - len(cells)))
 
 
 def _write_end(context: Context, sheet: PlainFormulaSheet, place: GridPlace) -> None:

@@ -18,6 +18,7 @@ from .column_widths import width_of
 from .context import SHOWN_EDITION, Context
 from .grid_header import Heading, bands, fitted, write_headings
 from .page import head, print_grid, protect
+from .row_block import CellColumn, FormulaColumn, LastResults, RowBlock
 from .rule_rows import IDS, STATES, rule_rows
 from .sheet_class import PlainFormulaSheet
 from .styles import (
@@ -29,7 +30,7 @@ from .styles import (
     result_format,
     without_zero,
 )
-from .values import column as values_of
+from .values import number_cell
 
 FROZEN_COLUMNS = 3
 ROW_HEIGHT = 13.5
@@ -65,12 +66,14 @@ def write_grid(context: Context, sheet: PlainFormulaSheet, compiled: CompiledShe
     rows = context.layout.rows_of(compiled.grid)
     number = context.formats.get("note", align="center")
     sheet.set_default_row(ROW_HEIGHT)
-    for row in range(rows):
-        sheet.write_number(FIRST_ROW - 1 + row, 0, row + 1, number)
-        if matrix.is_matrix(compiled):
-            sheet.set_row(FIRST_ROW - 1 + row, matrix.ROW_HEIGHT)
-    for at, column in enumerate(compiled.columns, start=1):
-        _write_column(context, sheet, compiled, column, at, first=at in firsts)
+    for row in range(rows if matrix.is_matrix(compiled) else 0):
+        sheet.set_row(FIRST_ROW - 1 + row, matrix.ROW_HEIGHT)
+    known: dict[object, tuple[str, ...]] = {}
+    sheet.put_rows(RowBlock(FIRST_ROW - 1, rows, [
+        CellColumn(0, number, [number_cell(row + 1) for row in range(rows)]),
+        *(_column(context, sheet, compiled, column, at, known, first=at in firsts)
+          for at, column in enumerate(compiled.columns, start=1)),
+    ]))  # fmt: skip
     sheet.set_zoom(matrix.ZOOM if matrix.is_matrix(compiled) else 90)
     sheet.freeze_panes(FIRST_ROW - 1, frozen)
     protect(sheet)
@@ -130,15 +133,16 @@ def _number_format(column: CompiledColumn, sheet: str) -> str:
     return "General" if wanted == "@" else wanted
 
 
-def _write_column(
+def _column(
     context: Context,
     sheet: PlainFormulaSheet,
     compiled: CompiledSheet,
     column: CompiledColumn,
     at: int,
+    known: dict[object, tuple[str, ...]],
     *,
     first: bool,
-) -> None:
+) -> FormulaColumn:
     is_number = column.rule.kind in NUMERIC
     properties = {"num_format": _number_format(column, sheet.name)}
     properties |= {"align": "right"} if is_number else {"align": "left", "indent": 1}
@@ -147,12 +151,10 @@ def _write_column(
         properties |= matrix.look_in_matrix(compiled, column)
     style = "linked" if column.plain_copy else "note" if matrix.is_part(compiled, column) else "formula"
     look = context.formats.get(style, **properties)
-    place = context.layout.grids[compiled.grid]
-    results = values_of(context.rows[compiled.grid].results, column.name, place.rows)
-    for row, value in enumerate(results, start=FIRST_ROW):
-        sheet.put_formula(row - 1, at, column.at(row), look, value)
     if column.rule.kind == "state" or column.name in (*STATES, *COLOURED):
-        colour_states(context, sheet, at, at, FIRST_ROW, place.last_row)
+        colour_states(context, sheet, at, at, FIRST_ROW, context.layout.grids[compiled.grid].last_row)
+    results = LastResults(context.rows[compiled.grid].results, column.name, known, sheet._escape_data)
+    return FormulaColumn(at, look, column.cell, results)
 
 
 def colour_states(

@@ -5,16 +5,22 @@ from __future__ import annotations
 import datetime as dt
 import math
 import re
-from typing import Any
+from contextlib import suppress
+from typing import TYPE_CHECKING, Any
 
 import pandas as pd
 from xlsxwriter.format import Format
 
 from ..code_tables.model import Field
-from .sheet_class import PlainFormulaSheet
+
+if TYPE_CHECKING:
+    from .sheet_class import PlainFormulaSheet
 
 LONGEST_TEXT = 32767
 """Longest text of a cell."""
+
+BLANK_CELL = "/>"
+"""The XML of a cell without a value, behind its style."""
 
 _CONTROL = re.compile("[\x00-\x08\x0b-\x1f]")
 _DAY_ZERO = dt.datetime(1899, 12, 30)
@@ -69,35 +75,34 @@ def plain(value: Any) -> str:
     return str(value)
 
 
-def write_entry(
-    sheet: PlainFormulaSheet, row: int, at: int, field: Field, value: Any, look: Format
-) -> None:
-    """One input as it was given; an entry of the wrong kind stays visible as it is."""
+def number_cell(number: float) -> str:
+    """The XML of a number behind the style of its cell."""
+    return f"><v>{number:.16G}</v></c>"
+
+
+def entry_cell(sheet: PlainFormulaSheet, row: int, field: Field, value: Any) -> str:
+    """The XML behind the style of a cell with one input as it was given, in a row from 1.
+
+    An entry of the wrong kind stays visible as it is. Raises ValueError for
+    what no cell can hold.
+    """
     if is_blank(value):
-        sheet.write_blank(row, at, None, look)
-        return
-    if isinstance(value, str) and len(value) > LONGEST_TEXT:
-        raise ValueError(f"row {row + 1}, {field.name}: {len(value)} characters, a cell takes {LONGEST_TEXT}")
+        return BLANK_CELL
     if isinstance(value, bool):
-        sheet.write_boolean(row, at, value, look)
-        return
-    if field.kind == "date":
-        _write_date(sheet, row, at, value, look)
-        return
-    if not isinstance(value, int | float):
-        sheet.write_string(row, at, str(value), look)
-        return
-    sheet.write_number(row, at, float(value), look)
-
-
-def _write_date(sheet: PlainFormulaSheet, row: int, at: int, value: Any, look: Format) -> None:
-    if isinstance(value, str):
-        try:
+        return f' t="b"><v>{int(value)}</v></c>'
+    if field.kind == "date" and isinstance(value, str):
+        with suppress(ValueError):
             value = dt.date.fromisoformat(value)
-        except ValueError:
-            sheet.write_string(row, at, value, look)
-            return
-    sheet.write_number(row, at, serial(value) if isinstance(value, dt.date) else float(value), look)
+    if field.kind == "date" and isinstance(value, dt.date):
+        value = serial(value)
+    if not isinstance(value, int | float):
+        value = str(value)
+        if len(value) > LONGEST_TEXT:
+            raise ValueError(f"row {row}, {field.name}: {len(value)} characters, a cell takes {LONGEST_TEXT}")
+        return f' t="s"><v>{sheet.text_number(value)}</v></c>'
+    if not math.isfinite(value):
+        raise ValueError(f"row {row}, {field.name}: {value}, a cell takes finite numbers")
+    return number_cell(float(value))
 
 
 def write_value(sheet: PlainFormulaSheet, row: int, at: int, value: Any, look: Format) -> None:

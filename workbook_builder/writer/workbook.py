@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import io
 import os
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -42,7 +42,8 @@ from .job_sheet import write_job_sheet
 from .line_prices_sheet import write_line_prices
 from .lists_sheet import write_lists
 from .local_rules import write_local_rules
-from .on_disk import replace_file
+from .on_disk import replacing
+from .package import Progress, put_together
 from .portfolio_sheet import write_portfolio
 from .provenance import write_provenance
 from .quotation_sheet import write_quotation
@@ -53,9 +54,6 @@ from .start import write_start
 from .styles import ACCENT, BASE_SIZE, FONT, Formats
 from .tables_sheet import write_tables
 from .values import write_value
-
-Progress = Callable[[str], object]
-"""Called with a line of text as each step begins."""
 
 TAB_TO_TYPE = "#E0B84C"
 """Tabs of the sheets that people type in; their titles say it too."""
@@ -133,8 +131,8 @@ def write_workbook(
     if unknown:
         raise ValueError("no such parameter to override: " + ", ".join(sorted(unknown)))
     created = dt.datetime.fromisoformat(built_on)
-    buffer = io.BytesIO()
-    book = Workbook(buffer, {
+    frame = io.BytesIO()
+    book = Workbook(frame, {
         "in_memory": True,
         "strings_to_formulas": False,
         "strings_to_urls": False,
@@ -146,12 +144,15 @@ def write_workbook(
         book, Formats(book), layout, tuple(sheets), rows, built_on,
         dict(overrides or {}), dict(reasons or {}), verified, book_results, built_books,
     )  # fmt: skip
-    formulas = _write_sheets(context, leave_blank, progress)
+    made = _make_sheets(context)
+    formulas = _write_sheets(context, made, leave_blank, progress)
     _put_as_typed(context, as_typed or {})
-    if progress:
-        progress("packing the file")
+    for sheet in made.values():
+        sheet.apart = sheet.block is not None
     book.close()
-    target = replace_file(path, buffer.getvalue())
+    with replacing(path) as file:
+        put_together(frame, made.values(), file, progress)
+    target = Path(os.path.realpath(path))
     circuit_rows = layout.rows_of(CIRCUIT_GRID) if CIRCUIT_GRID in context.grids else 0
     return Summary(target, context.order, layout.rows, len(jobs), circuit_rows, len(listed), formulas)
 
@@ -193,12 +194,21 @@ def _misfits(grid: str, given: Rows, rows: int, fields: Sequence[Field]) -> list
     return faults
 
 
-def _write_sheets(context: Context, leave_blank: Collection[str], progress: Progress | None) -> int:
-    """Every sheet, first all made so that links lead somewhere. Returns the formulas."""
-    made: dict[str, PlainFormulaSheet] = {
+def _make_sheets(context: Context) -> dict[str, PlainFormulaSheet]:
+    """All sheets without anything on them, so that links lead somewhere."""
+    return {
         name: context.book.add_worksheet(name, worksheet_class=PlainFormulaSheet)
         for name in context.order
     }
+
+
+def _write_sheets(
+    context: Context,
+    made: Mapping[str, PlainFormulaSheet],
+    leave_blank: Collection[str],
+    progress: Progress | None,
+) -> int:
+    """What stands on every sheet. Returns the formulas."""
     grids = {compiled.name: compiled for compiled in context.sheets}
     formulas = 0
     for name in {JOBS, CIRCUITS, LOCAL_RULES, SETTINGS, *BOOK_OF} & made.keys():

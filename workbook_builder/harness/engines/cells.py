@@ -25,6 +25,9 @@ _MOST_CELLS = 50_000_000
 
 _REFERENCE = re.compile(r"\$?([A-Za-z]{1,3})\$?([0-9]+)")
 
+_COLUMNS: dict[str, int] = {}
+"""Columns met before, by letters without a `$`."""
+
 
 class CellError(str):
     """An error value of a cell, equal to its spelling in Excel: `#DIV/0!`."""
@@ -87,10 +90,16 @@ def position(reference: str) -> tuple[int, int]:
     >>> position("B7"), position("$AA$10")
     ((7, 2), (10, 27))
     """
+    letters = reference.rstrip("0123456789")
+    if letters in _COLUMNS and letters != reference:
+        return int(reference[len(letters) :]), _COLUMNS[letters]
     match = _REFERENCE.fullmatch(reference)
     if match is None:
         raise ValueError(f"{reference!r} is not a reference to one cell")
-    return int(match[2]), column_number(match[1])
+    column = column_number(match[1])
+    if letters == match[1]:
+        _COLUMNS[letters] = column
+    return int(match[2]), column
 
 
 def cell_name(row: int, column: int) -> str:

@@ -12,6 +12,7 @@ import posixpath
 import re
 import zipfile
 from dataclasses import dataclass, field
+from functools import lru_cache
 from os import PathLike
 from xml.etree.ElementTree import Element, ParseError
 from xml.parsers import expat
@@ -132,6 +133,7 @@ def event_parser() -> expat.XMLParserType:
     return parser
 
 
+@lru_cache(maxsize=1024)
 def local_name(name: str) -> str:
     """Return an element's name without its namespace prefix."""
     return name.rpartition(":")[2]

@@ -240,7 +240,9 @@ class _SheetStripper:
         self.shape.formulas.append((self._row, self._column))
         name, attributes = self._cell
         kept = "".join(
-            f" {key}={quoteattr(text)}" for key, text in attributes.items() if key not in _OF_THE_VALUE
+            f' {key}="{text}"' if text.isalnum() else f" {key}={quoteattr(text)}"
+            for key, text in attributes.items()
+            if key not in _OF_THE_VALUE
         )
         value = name.removesuffix("c") + "v"
         self._replace(
