@@ -57,25 +57,62 @@ def ev_small_index(ev_breaker_a: np.ndarray) -> np.ndarray:
     return np.where(np.isnan(ev_breaker_a), np.nan, size)
 
 
-@rule("ev_size_raceway", column_c="terminal_marked")
-@rule("ev_size_cable", column_c="terminal_unmarked")
-def ev_size(column_c: np.ndarray, ev_circuit_least_a: np.ndarray, ev_small_index: np.ndarray) -> np.ndarray:
-    """Smallest copper size that carries the circuit in one column and that its breaker may protect.
+def _position(column_c: np.ndarray, ev_circuit_least_a: np.ndarray, ev_small_index: np.ndarray) -> np.ndarray:
+    """Position of the smallest copper size that carries the circuit and that its breaker may protect."""
+    by_load = lookup.size_from(Choice.of(lookup.METALS, "copper"), column_c, ev_circuit_least_a)
+    return np.fmax(by_load, ev_small_index)
 
-    Section: 210.19(A), 110.14(C), 240.4(D); in cable 334.80; Table 310.15(B)(16) (2017), Table
-    310.16 (2020 and later).
-    Inputs: column_c [C], ev_circuit_least_a [A], ev_small_index. Result: position of the size, 0 for
-    blank.
+
+@rule("ev_size_raceway")
+def ev_size_raceway(
+    *, terminal_marked: np.ndarray, ev_circuit_least_a: np.ndarray, ev_small_index: np.ndarray
+) -> np.ndarray:
+    """Smallest copper size in the column of marked terminals.
+
+    Section: 210.19(A), 110.14(C), 240.4(D); Table 310.15(B)(16) (2017), Table 310.16 (2020 and later).
+    Inputs: terminal_marked [C], ev_circuit_least_a [A], ev_small_index. Result: position of the size,
+    0 for blank.
     Limits: neither heat nor a drop of voltage over the run is judged.
 
-    Example: a 60 A circuit at 75 C is 6 AWG, at 60 C 4 AWG (Table 310.16).
-    >>> circuit = np.array([60.0])
-    >>> [lookup.sizes()[ev_size(column, circuit, circuit / circuit)[0] - 1] for column in (75.0, 60.0)]
-    ['6', '4']
+    Example: a 60 A circuit at 75 C is 6 AWG (Table 310.16).
+    >>> place = ev_size_raceway(
+    ...     terminal_marked=np.array([75.0]), ev_circuit_least_a=np.array([60.0]), ev_small_index=np.array([1.0]))
+    >>> lookup.sizes()[int(place[0]) - 1]
+    '6'
     """
-    by_load = lookup.size_from(Choice.of(lookup.METALS, "copper"), column_c, ev_circuit_least_a)
-    size = np.fmax(by_load, ev_small_index)
-    return np.where(np.isnan(ev_small_index), 0, feeder_size(size))
+    size = _position(terminal_marked, ev_circuit_least_a, ev_small_index)
+    return np.where(np.isnan(ev_small_index), 0, feeder_size(size)).astype(np.int64)
+
+
+@rule("ev_cable_index")
+def ev_cable_index(
+    *, terminal_unmarked: np.ndarray, ev_circuit_least_a: np.ndarray, ev_small_index: np.ndarray
+) -> np.ndarray:
+    """Smallest copper size in the column of NM-B cable, whether the cable is made so large or not.
+
+    Section: 210.19(A), 334.80, 240.4(D); tables as for the raceway.
+    Inputs: terminal_unmarked [C], ev_circuit_least_a [A], ev_small_index. Result: position of the
+    size; blank without a breaker.
+
+    Example: a 60 A circuit at 60 C is 4 AWG, for 6 AWG carries 55 A (Table 310.16).
+    >>> place = ev_cable_index(
+    ...     terminal_unmarked=np.array([60.0]), ev_circuit_least_a=np.array([60.0]), ev_small_index=np.array([1.0]))
+    >>> lookup.sizes()[int(place[0]) - 1]
+    '4'
+    """
+    size = _position(terminal_unmarked, ev_circuit_least_a, ev_small_index)
+    return np.where(np.isnan(ev_small_index), np.nan, size)
+
+
+@rule("ev_size_cable")
+def ev_size_cable(ev_cable_index: np.ndarray, nm_largest: np.ndarray) -> np.ndarray:
+    """The size of NM-B cable, as far as the cable is made.
+
+    Section: 334.104.
+    Inputs: ev_cable_index, nm_largest [position of a size]. Result: position of the size, 0 for blank.
+    """
+    made = np.less_equal(ev_cable_index, nm_largest)
+    return np.where(made, np.nan_to_num(ev_cable_index), 0).astype(np.int64)
 
 
 @rule("ev_connection", words=CONNECTIONS)

@@ -98,7 +98,7 @@ LOAD_AND_SERVICE = (
         "point_service_margin",
         (
             f'IF([chosen_spare_a]="", 0, ([chosen_spare_a]>=0)'
-            f"*([chosen_spare_a]<{{thin_margin}}*IF({SERVICE}, [new_service_a], [service_a])))>0",
+            f"*([chosen_spare_a]<ROUND({{thin_margin}}*IF({SERVICE}, [new_service_a], [service_a]), 6)))>0",
             "CHECK: the way chosen leaves little of the service",
         ),
     ),

@@ -60,7 +60,7 @@ SIZES = (
     ("Voltage drop", "{voltage_drop_percent:2} %", "target {drop_limit_percent:2} %", "215.2"),
     ("Smallest cover", "{cover_in:0} in", "{cover_case}", "300.5"),
     ("Each vehicle circuit", "{ev_breaker_a:0} A, {ev_connection}",
-     "copper {ev_size_raceway} in raceway, NM-B {ev_size_cable}", "625.41, 210.19"),
+     "copper {ev_size_raceway} in raceway<, NM-B {ev_size_cable}>", "625.41, 210.19"),
 )
 """What, its size, what decides it, section."""
 

@@ -233,7 +233,7 @@ RESULTS = (
     Column(
         "set_point_by",
         'IF([ev_set_point_a]="", "", IF([ev_limit_a]<>"", "the job", '
-        'IF([ev_set_point_a]>=[ev_a]+[add_ev_a]*[add_ev_count], "rated current of the vehicle supply", '
+        'IF([ev_set_point_a]>=ROUND([ev_a]+[add_ev_a]*[add_ev_count], 6), "rated current of the vehicle supply", '
         '"what the service leaves")))',
     ),
     Column(

@@ -8,14 +8,12 @@ from .model import Column
 SIZES = "{ampacity.size}"
 
 
-def _copper(degrees: str) -> str:
-    """Smallest copper size for the circuit at one temperature of the terminals, blank where there is none."""
-    at = (
-        f'MAX(SUMPRODUCT((1-({{ampacity}}>=[ev_circuit_least_a])*({{ampacity}}>0))'
-        f'*({{ampacity.header}}=("copper "&{degrees})))+1, '
-        "[ev_small_index])"
+def _position(degrees: str) -> str:
+    """Position of the smallest copper size for the circuit at one temperature of the terminals."""
+    return (
+        f"MAX(SUMPRODUCT((1-({{ampacity}}>=[ev_circuit_least_a])*({{ampacity}}>0))"
+        f'*({{ampacity.header}}=("copper "&{degrees})))+1, [ev_small_index])'
     )
-    return f'IF([ev_breaker_a]="", "", IFERROR(INDEX({SIZES}, {at}), ""))'
 
 
 VEHICLE_CIRCUIT = (
@@ -29,8 +27,16 @@ VEHICLE_CIRCUIT = (
         "ev_small_index",
         'IF([ev_breaker_a]="", "", COUNTIF({small_conductor.copper}, "<"&[ev_breaker_a])+1)',
     ),
-    Column("ev_size_raceway", _copper("{terminal_marked}")),
-    Column("ev_size_cable", _copper("{terminal_unmarked}")),
+    Column(
+        "ev_size_raceway",
+        f'IF([ev_breaker_a]="", "", IFERROR(INDEX({SIZES}, {_position("{terminal_marked}")}), ""))',
+    ),
+    Column("ev_cable_index", f'IF([ev_breaker_a]="", "", {_position("{terminal_unmarked}")})'),
+    Column(
+        "ev_size_cable",
+        f'IF([ev_cable_index]="", "", IF([ev_cable_index]>MATCH({{nm_largest}}, {SIZES}, 0), "", '
+        f"INDEX({SIZES}, [ev_cable_index])))",
+    ),
     Column(
         "ev_connection",
         'IF([new_ev_va]=0, "", IF([add_ev_connection]<>"", [add_ev_connection], '
