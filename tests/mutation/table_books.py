@@ -231,7 +231,12 @@ def try_in_book(tried: Sequence[Value], tell: Callable[[str], object] = lambda _
     book = book_of(chosen_jobs([jobs for _, jobs in reaching if jobs]))
     amiss = book.differs()
     assert not amiss, f"the workbook differs with nothing changed: {amiss}"
-    missed = [value for value, jobs in reaching if jobs != set() and not book.differs(value)]
+    missed = []
+    for number, (value, jobs) in enumerate(reaching):
+        if jobs != set() and not book.differs(value):
+            missed.append(value)
+        if number % 100 == 0:
+            tell(f"workbook, {number} values")
     amiss = book.restored()
     assert not amiss, f"the workbook differs after all values were put back: {amiss}"
     return Outcome(missed, idle)
