@@ -15,7 +15,6 @@ APART = ("parameters", "panel_size")
 """Readings that have another shape than their table."""
 
 OPEN = {
-    ("MC cable", "impedance"): ("PVC", "aluminum"),
     **{(wiring, "terminal_cap_c"): ("90", "75") for wiring in ("PVC 40", "PVC 80", "EMT", "RMC", "IMC", "FMC", "LFNC", "MC cable")},
 }  # fmt: skip
 """Cells of wiring_method where the readings differ and the first is not changed; README.md beside them says why."""
