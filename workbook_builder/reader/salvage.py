@@ -31,7 +31,7 @@ STATES = {JOBS: "row_state", CIRCUITS: "circuit_state"}
 _MOST = {JOBS: MOST_JOBS, CIRCUITS: MOST_CIRCUITS}
 _DAYS_TO_1904 = 1462
 _RULE_INPUTS = ("name", "override", "reason")
-_RULE_COLUMNS = ("meaning", "unit", "section", "status", "source", "note")
+_RULE_COLUMNS = ("state", "meaning", "unit", "section", "status", "source", "note")
 _RULE_STARTS = ("published_", "in_use_")
 
 

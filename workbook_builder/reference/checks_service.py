@@ -131,3 +131,20 @@ def point_set_point(in_control: np.ndarray) -> np.ndarray:
     Inputs: in_control [0 or 1]. Result: place in the words.
     """
     return np.where(np.equal(in_control, 1), 1, 0)
+
+
+@rule(
+    "point_new_rating",
+    words=(
+        "OK",
+        "CHECK: new breakers and panels need a rating for this fault current, or a listed series rating",
+    ),
+)
+def point_new_rating(fault_ka: np.ndarray, breaker_rating_ka: np.ndarray) -> np.ndarray:
+    """Ordinary new breakers may not interrupt the fault current of the house.
+
+    Section: 110.9, 240.86.
+    Inputs: fault_ka, breaker_rating_ka [kA]. Result: place in the words; nothing is said where the
+    fault current is blank.
+    """
+    return np.greater(fault_ka, breaker_rating_ka).astype(np.int8)

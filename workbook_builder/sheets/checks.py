@@ -122,6 +122,13 @@ LOAD_AND_SERVICE = (
     Column("point_panel_condition", f'IF({SERVICE}, "OK", [house_state])'),
     same("point_fault_current", "fault_state"),
     finding(
+        "point_new_rating",
+        (
+            'IF([fault_ka]="", 0, [fault_ka])>{breaker_rating_ka}',
+            "CHECK: new breakers and panels need a rating for this fault current, or a listed series rating",
+        ),
+    ),
+    finding(
         "point_utility",
         (SERVICE, "CHECK: the utility must agree to the larger service"),
         (

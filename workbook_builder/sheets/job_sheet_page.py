@@ -19,9 +19,9 @@ HEAD = (
     Line("C6", "Edition {code_edition}"),
     Line("D5", "{job_status}", look="state"),
     Line("D6", "{stops:0} STOP, {checks_open:0} CHECK"),
-    Line("D7", "{first_finding}"),
     Line("A8", "{option_chosen}", look="strong"),
     Line("A9", "{option_reason}"),
+    Line("A10", "First to settle: {first_finding}", look="note"),
 )
 
 BOX, ARROW = "box", "arrow"
@@ -64,9 +64,14 @@ SIZES = (
 )
 """What, its size, what decides it, section."""
 
-ONLY_WHERE = {"Electrode conductor": "is_building", "Raceway": "is_raceway", "Smallest cover": "trench_ft",
-              "Each vehicle circuit": "new_ev_va"}
-"""Sizes that are shown only where the column is more than 0."""
+ONLY_WHERE = {
+    **{what: "in_added" for what, *_ in SIZES[1:]},
+    "Electrode conductor": "in_added and is_building",
+    "Raceway": "in_added and is_raceway",
+    "Smallest cover": "in_added and trench_ft",
+    "Each vehicle circuit": "new_ev_va",
+}
+"""Sizes that are shown only where the columns are more than 0."""
 
 BAR_TOP = 39
 BARS = (("As it is", "existing_load_a"), ("With the planned loads", "total_load_a"), ("Service", "service_a"))
@@ -118,7 +123,7 @@ def lines() -> tuple[Line, ...]:
         Line(f"A{WAYS_TOP + 5}", "Price {price_likely_usd:$} USD, range {price_low_usd:$} to {price_high_usd:$} USD",
              look="strong"),
         *(Line(f"{BAR_VALUES}{BAR_TOP + place}", f"{{{name}}}", look="note")
-          for place, (_, name) in enumerate(BARS) if name != "existing_load_a"),
+          for place, (_, name) in enumerate(BARS) if name == "total_load_a"),
     ]  # fmt: skip
     return tuple(found)
 
@@ -137,6 +142,9 @@ def job_sheet_formulas(sheets: Sequence[CompiledSheet], layout: Layout) -> dict[
     formulas |= {line.cell: page.formula(line) for line in lines()}
     formulas[f"{BAR_VALUES}{BAR_TOP}"] = (
         f'IF({ROW_CELL}=0, "", ROUND({page.value("existing_load_va")}/{page.value("line_v")}, 6))'
+    )
+    formulas[f"{BAR_VALUES}{BAR_TOP + 2}"] = (
+        f'IF({ROW_CELL}=0, "", IF({page.value("in_service")}=1, {page.value("new_service_a")}, {page.value("service_a")}))'
     )
     every = checks(layout.code)
     last = ALL_FIRST + len(every) - 1

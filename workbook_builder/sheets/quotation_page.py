@@ -18,23 +18,25 @@ FIRST_SCOPE = 10
 
 SCOPE = (
     ("The present panel serves the new loads; no panel is added.", "option_chosen=existing spaces"),
+    ("{two_circuit_breakers:0} two-circuit breakers make room in it.", "in_existing and two_circuit_breakers"),
     ("A panel of {added_spaces_chosen:0} spaces with a {added_bus_chosen_a:0} A bus is added ({panel_place}).", ADDED),
-    ("It is fed by a {feeder_breaker_a:0} A breaker in the main panel.", ADDED),
+    ("It is fed by a breaker of {feeder_breaker_a:0} A in the main panel.", ADDED),
     ("Its feeder: {wiring}, {material}, {run_ft:0} ft one way.", ADDED),
     ("{moved_circuits:0} circuits move to it, to make room.", "in_added and moved_circuits"),
     ("Load management holds the vehicle supply at {set_point_whole_a:0} A in all.", "in_control"),
     ("The service grows from {service_a:0} A to {new_service_a:0} A: meter base, conductors, main panel.", "in_service"),
-    ("Breakers for {planned_2pole:0} two-pole and {add_1pole:0} one-pole new circuits, landed and labelled.", ""),
-    ("Each vehicle supply unit gets a {ev_breaker_a:0} A breaker; its wiring is not in the offer.", "new_ev_va"),
+    ("New circuits, landed and labelled: {planned_2pole:0} two-pole and {add_1pole:0} one-pole.", ""),
+    ("Each vehicle supply unit gets a breaker of {ev_breaker_a:0} A; its wiring is not in the offer.", "new_ev_va"),
     ("Permit, inspection, panel directory, torque record and readings.", ""),
     ("{wall_repairs:0} wall repairs by others, one coat of texture, no paint.", "in_added and wall_repairs"),
     ("{trench_ft:0} ft of trench, dug and filled again.", "in_added and trench_ft"),
 )
 """Words and where they are shown."""
 
+PRICE_TOP = 25
 PRICE = (
-    Line("A23", "Price: {price_likely_usd:$} USD", look="price"),
-    Line("A24", "Eight in ten jobs like this cost between {price_low_usd:$} and {price_high_usd:$} USD."),
+    Line(f"A{PRICE_TOP}", "Price: {price_likely_usd:$} USD", look="price"),
+    Line(f"A{PRICE_TOP + 1}", "Eight in ten jobs like this cost between {price_low_usd:$} and {price_high_usd:$} USD."),
 )
 
 EXCLUDED = (

@@ -91,7 +91,7 @@ def _words(context: Context, sheet: PlainFormulaSheet) -> None:
             sheet.write_string(line - 1, at, words[at] if at < len(words) else "", band if len(words) == 1 else header)
 
     heading(page.DIAGRAM_TOP - 1, "One-line diagram")
-    heading(page.SIZES_TOP - 1, "Sizes of the added-panel design", "Size", "Decided by", "Section, numbers of 2023")
+    heading(page.SIZES_TOP - 1, "Sizes of the way chosen", "Size", "Decided by", "Section, numbers of 2023")
     for line, (what, _, _, section) in enumerate(page.SIZES, start=page.SIZES_TOP):
         sheet.write_string(line - 1, 0, what, text)
         sheet.write_string(line - 1, 3, section, text)
@@ -143,7 +143,8 @@ def _chart(context: Context, sheet: PlainFormulaSheet) -> None:
 def _bar(row: Mapping[str, object] | None) -> dict[str, object]:
     volts = 0.0 if row is None else amount(row["line_v"])
     value = round(amount(row["existing_load_va"]) / volts, 6) if row is not None and volts else ""
-    return {f"{page.BAR_VALUES}{page.BAR_TOP}": value}
+    service = "" if row is None else row["new_service_a" if amount(row["in_service"]) else "service_a"]
+    return {f"{page.BAR_VALUES}{page.BAR_TOP}": value, f"{page.BAR_VALUES}{page.BAR_TOP + 2}": service}
 
 
 def _findings(context: Context, row: Mapping[str, object] | None) -> dict[str, object]:

@@ -18,7 +18,7 @@ from .styles import INPUT_LINE, LINE
 TITLE = "Quotation"
 NOTE = "Pick a job number in the yellow cell and type the date."
 _WIDTHS = {"A": 62, "B": 3, "C": 40, "H": 8}
-_LAST_ROW = 49
+_LAST_ROW = 51
 
 
 def write_quotation(context: Context, sheet: PlainFormulaSheet) -> int:
@@ -86,18 +86,18 @@ def _words(context: Context, sheet: PlainFormulaSheet) -> None:
             sheet.write_string(line - 1, place, words if place == 0 else "", band)
 
     heading(page.FIRST_SCOPE - 1, "What is done")
-    heading(22, "What it costs")
-    heading(26, "What is not in it")
+    heading(page.PRICE_TOP - 1, "What it costs")
+    heading(28, "What is not in it")
     for place, words in enumerate(page.EXCLUDED):
-        sheet.write_string(26 + place, 0, words, text)
-    heading(32, "Cautions")
+        sheet.write_string(28 + place, 0, words, text)
+    heading(34, "Cautions")
     for place, words in enumerate(page.CAUTIONS):
-        sheet.write_string(32 + place, 0, words, text)
-    heading(37, "Agreed")
+        sheet.write_string(34 + place, 0, words, text)
+    heading(39, "Agreed")
     line = get("text", bottom=1, bottom_color=LINE)
-    for at_line in (40, 44):
+    for at_line in (42, 46):
         for place in (0, 2):
             sheet.write_string(at_line - 1, place, "", line)
-            words = ("Client, date" if place == 0 else "For the company, date") if at_line == 40 else (
+            words = ("Client, date" if place == 0 else "For the company, date") if at_line == 42 else (
                 "Way of payment" if place == 0 else "Start of work")  # fmt: skip
             sheet.write_string(at_line, place, words, get("note", font_size=9))

@@ -146,8 +146,7 @@ def _check(context: Context, sheet: PlainFormulaSheet, cursor: Cursor) -> int:
     sheet.set_row(cursor.row - 2, 6)
     top = cursor.row
     found = check_lines(context, top + 3)
-    findings_row = top + 2 + len(found)
-    first = first_finding(context, findings_row)
+    first = first_finding(context, top + 3, found)
     header = get("header", font_size=_SIZE)
     _across(sheet, top, "What is looked at", header, first="B")
     sheet.write_string(top, 2, "What it comes to", header)

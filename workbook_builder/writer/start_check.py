@@ -8,6 +8,7 @@ STOP, where there are none the first that say CHECK.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ..sheets.checks import CHECKS
@@ -89,7 +90,23 @@ def master(context: Context, first_row: int, lines: list[CheckLine]) -> CheckLin
     return CheckLine("Master check", "", Cell(formula, value), counts)
 
 
-def first_finding(context: Context, row: int) -> Cell | None:
+def first_finding(context: Context, first_row: int, lines: Sequence[CheckLine]) -> Cell | None:
+    """What to settle first: a STOP of entries, rules or books; else job and words of the first STOP or CHECK.
+
+    lines: what is looked at, from first_row down; the last of them are the findings of the jobs.
+    """
+    row = first_row + len(lines) - 1
+    before = f"{first_row}:${{at}}${row - 1}"
+    stops, words = (f"${at}$" + before.format(at=at) for at in (STOP, WORDS))
+    formula = f'IF(SUM({stops})>0, INDEX({words}, MATCH("STOP*", {words}, 0)), {{then}})'
+    said = next((line.words.value for line in lines[:-1] if float(line.counts[STOP].value) > 0), None)
+    cell = _first_of_the_jobs(context, row)
+    if cell is None:
+        return None
+    return Cell(formula.format(then=cell.formula), cell.value if said is None or cell.value == 0 else said)
+
+
+def _first_of_the_jobs(context: Context, row: int) -> Cell | None:
     """Job and words of the first STOP, else of the first CHECK; row is the one of the findings."""
     sheet = _checks(context)
     if sheet is None:
