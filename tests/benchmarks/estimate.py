@@ -35,16 +35,21 @@ def main() -> None:
     parser.add_argument("--jobs", type=int, default=1_000_000)
     parser.add_argument("--workers", type=int, default=2)
     options = parser.parse_args()
+    run(options.jobs, options.workers)
+
+
+def run(most: int, workers: int) -> None:
+    """Measure lists of up to so many jobs, and print a line for each."""
     print(
         f"{'form':8} {'jobs':>9} {'seconds':>8} {'proc s':>7} {'jobs/s':>8} {'us/job':>7} {'peak MB':>8} {'growth':>7}"
     )
     with TemporaryDirectory() as folder:
         for form, write in FORMS.items():
             before = None
-            for count in lengths(options.jobs):
+            for count in lengths(most):
                 jobs, out = Path(folder) / f"jobs{form}", Path(folder) / f"results{form}"
                 write(jobs, count)
-                found = measured(["estimate", str(jobs), "--out", str(out), "--workers", str(options.workers)])
+                found = measured(["estimate", str(jobs), "--out", str(out), "--workers", str(workers)])
                 each = found.processor_s / count
                 growth = f"{each / before:7.2f}" if before else " " * 7
                 before = each

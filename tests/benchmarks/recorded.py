@@ -36,10 +36,11 @@ Call = tuple[str, tuple[Any, ...], dict[str, Any]]
 
 @dataclass
 class Recorded:
-    """The sheets by name in order; the font of the workbook."""
+    """The sheets by name in order; the font of the workbook; what each format says, by its identity."""
 
     sheets: dict[str, list[Call]] = field(default_factory=dict)
     font: dict[str, Any] = field(default_factory=dict)
+    looks: dict[int, dict[str, Any]] = field(default_factory=dict)
 
     @property
     def cells(self) -> int:
@@ -94,6 +95,11 @@ def recording() -> Iterator[list[Workbook]]:
             self.given = options
             made.append(self)
 
+        def close(self) -> None:
+            # Formats change while they are written.
+            self.looks = {id(one): dict(vars(one)) for one in self.formats}
+            super().close()
+
     plain = writer.PlainFormulaSheet, writer.Workbook
     writer.PlainFormulaSheet, writer.Workbook = RecordingSheet, Kept
     try:
@@ -113,7 +119,7 @@ def recorded(*, layout: Any, **given: Any) -> Recorded:
     results = {"jobs": given.get("results"), "circuits": given.get("circuit_results")}
     grid_of = {sheet.name: sheet.grid for sheet in given["sheets"]}
     grid_of |= {place.sheet: name for name, place in layout.grids.items()}
-    found = Recorded(font={SAME_FONT: made[0].given[SAME_FONT]})
+    found = Recorded(font={SAME_FONT: made[0].given[SAME_FONT]}, looks=made[0].looks)
     for sheet in made[0].worksheets():
         calls: list[Call] = []
         for name, arguments, more in sheet.calls:
@@ -128,8 +134,7 @@ def recorded(*, layout: Any, **given: Any) -> Recorded:
 def _cells(
     block: RowBlock, results: pd.DataFrame | None, entries: pd.DataFrame | None, fields: tuple[Field, ...]
 ) -> Iterator[Call]:
-    """A call for each cell of the block, row by row: of the formulas and of what was given, not of our XML."""
-    columns = []
+    """A call for each cell of the block, column by column: of the formulas and of what was given, not of our XML."""
     for one in block.columns:
         values: list[Any] = [None if isinstance(one, CellColumn) else ""] * block.count
         if isinstance(one, FormulaColumn):
@@ -142,15 +147,13 @@ def _cells(
             values[: len(given)] = given
         else:
             values = list(range(1, block.count + 1))
-        columns.append((one, values))
-    for down in range(block.count):
-        row = block.first + down
-        for one, values in columns:
+        for down, value in enumerate(values):
+            row = block.first + down
             if isinstance(one, FormulaColumn):
                 formula = "=" + one.formula.replace("{row}", str(row + 1))
-                yield "write_formula", (row, one.at, formula, one.look, values[down]), {}
+                yield "write_formula", (row, one.at, formula, one.look, value), {}
             else:
-                yield _entry(row, one, values[down])
+                yield _entry(row, one, value)
 
 
 def _entry(row: int, one: CellColumn, value: Any) -> Call:
@@ -178,7 +181,7 @@ def replayed(book: Recorded, target: BytesIO) -> Callable[[], None]:
         if id(value) not in looks:
             looks[id(value)] = new = work.add_format()
             kept = {"xf_format_indices", "dxf_format_indices", "xf_index", "dxf_index", "_format_key"}
-            vars(new).update({name: one for name, one in vars(value).items() if name not in kept})
+            vars(new).update({name: one for name, one in book.looks[id(value)].items() if name not in kept})
         return looks[id(value)]
 
     plan = [

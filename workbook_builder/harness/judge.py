@@ -92,7 +92,7 @@ class _Sheet:
         if self._name in self._built.entry_sheets:
             yield from self._state_faults()
             return
-        is_still = not place.is_moved and not self._moved and not cells.spread
+        is_still = not (place.is_moved or place.lost_rows or place.lost_columns or self._moved or cells.spread)
         for one in self._built.formulas(self._name):
             if is_still and cells.formulas.get((one.row, one.column)) == one.text:
                 self._formula_places.add((one.row, one.column))

@@ -126,12 +126,13 @@ def _values(context: Context, results: pd.DataFrame | None) -> dict[str, object]
     if results is None:
         return {}
     ready = results[ROW_STATE].eq("ready").to_numpy()
+    columns = {name: results[name].tolist() for _, name, _ in page.COLUMNS if name in results.columns}
     values: dict[str, object] = {}
     for place in range(context.layout.rows):
         there = place < len(results) and ready[place]
         row = page.TOP + place
         for at, (_, name, _) in zip(page.LETTERS, page.COLUMNS, strict=True):
-            values[f"{at}{row}"] = results[name].iloc[place] if there else ""
+            values[f"{at}{row}"] = columns[name][place] if there else ""
         low, high = values[f"E{row}"], values[f"G{row}"]
         values[f"{page.RANGE_COLUMN}{row}"] = amount(high) - amount(low) if there and cached(low) != "" else 0
     shown = results[ready]

@@ -138,12 +138,10 @@ def said_on(context: Context, sheet: CompiledSheet, word: str) -> Cell | None:
     columns = sheet.columns[states[0] : states[-1] + 1]
     block = f"{quoted(sheet.name)}!${columns[0].letter}${FIRST_ROW}:${columns[-1].letter}${place.last_row}"
     said = 0
-    if results is not None:
-        said = sum(
-            isinstance(value, str) and value.upper().startswith(word)
-            for column in columns
-            for value in values_of(results, column.name, place.rows)
-        )
+    for column in columns if results is not None else ():
+        if column.name in results.columns and results[column.name].dtype != "float64":
+            counts = Counter(results[column.name].tolist()).items()
+            said += sum(count for value, count in counts if isinstance(value, str) and value.upper().startswith(word))
     return Cell(f'COUNTIF({block}, "{word}*")', said)
 
 
