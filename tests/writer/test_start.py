@@ -202,7 +202,7 @@ MASTER: dict[str, tuple[list[dict[str, object]], dict[str, object], dict[str, Li
             "Jobs": ("STOP: rows are wrong or not calculated; column A of Jobs says why", 2, 1, 1, 0),
             "Findings of the jobs": ("OK: no job has a STOP or a CHECK", 1, 1, 0, 0),
         },
-        "Nothing open.",
+        "STOP: rows are wrong or not calculated; column A of Jobs says why",
     ),
     "a row that misses an entry": (
         [FINE, FINE | {"house_age": None}], {},

@@ -93,12 +93,12 @@ def master(context: Context, first_row: int, lines: list[CheckLine]) -> CheckLin
 def first_finding(context: Context, first_row: int, lines: Sequence[CheckLine]) -> Cell | None:
     """What to settle first: a STOP of entries, rules or books; else job and words of the first STOP or CHECK.
 
-    lines: what is looked at, from first_row down; the last of them are the findings of the jobs.
+    lines: what is looked at, from first_row down; the last of them are the findings of the jobs. The master
+    check, three rows above them, has the words of the first STOP.
     """
     row = first_row + len(lines) - 1
-    before = f"{first_row}:${{at}}${row - 1}"
-    stops, words = (f"${at}$" + before.format(at=at) for at in (STOP, WORDS))
-    formula = f'IF(SUM({stops})>0, INDEX({words}, MATCH("STOP*", {words}, 0)), {{then}})'
+    sums_up = f"${WORDS}${first_row - 3}"
+    formula = f"IF(SUM(${STOP}${first_row}:${STOP}${row - 1})>0, {sums_up}, {{then}})"
     said = next((line.words.value for line in lines[:-1] if float(line.counts[STOP].value) > 0), None)
     cell = _first_of_the_jobs(context, row)
     if cell is None:
