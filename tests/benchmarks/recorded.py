@@ -168,7 +168,14 @@ def _entry(row: int, one: CellColumn, value: Any) -> Call:
     return "write_string", (row, one.at, str(value), one.look), {}
 
 
-def replayed(book: Recorded, target: BytesIO) -> Callable[[], None]:
+class UnsearchedSheet(Worksheet):
+    """A sheet of XlsxWriter that does not look for functions that need a prefix."""
+
+    def _prepare_formula(self, formula: str, expand_future_functions: bool = False) -> str:
+        return formula.removeprefix("=")
+
+
+def replayed(book: Recorded, target: BytesIO, sheet_class: type[Worksheet] = Worksheet) -> Callable[[], None]:
     """A function that writes the same with XlsxWriter as it comes: its own classes, methods and options."""
     work = Workbook(target, dict(book.font))
     looks: dict[int, Format] = {}
@@ -190,7 +197,7 @@ def replayed(book: Recorded, target: BytesIO) -> Callable[[], None]:
     ]
 
     def write() -> None:
-        for sheet, (_, calls) in zip([work.add_worksheet(name) for name, _ in plan], plan, strict=True):
+        for sheet, (_, calls) in zip([work.add_worksheet(name, sheet_class) for name, _ in plan], plan, strict=True):
             for method, arguments, more in calls:
                 getattr(sheet, method)(*arguments, **more)
         work.close()

@@ -1,4 +1,4 @@
-"""Times one writer on the cells of one workbook: python -m tests.benchmarks.writers own|stock|openpyxl JOBS.csv
+"""Times one writer on the cells of one workbook: python -m tests.benchmarks.writers own|stock|unsearched|openpyxl JOBS.csv
 
 Prints one line of JSON: processor seconds, cells, bytes. Only writing is
 timed, up to the closed file; reading, calculating and taking down are not.
@@ -21,6 +21,7 @@ import openpyxl
 from openpyxl.cell import WriteOnlyCell
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Protection, Side
 from xlsxwriter.format import Format
+from xlsxwriter.worksheet import Worksheet
 
 from workbook_builder.cli import FEWEST_CIRCUITS, FEWEST_ROWS, SPARE_ROWS
 from workbook_builder.code_tables.load import load
@@ -32,7 +33,7 @@ from workbook_builder.sheets.layout import Layout
 from workbook_builder.sheets.order import SHEETS
 from workbook_builder.writer.workbook import write_workbook
 
-from .recorded import Recorded, recorded, replayed
+from .recorded import Recorded, UnsearchedSheet, recorded, replayed
 
 _ALIGN = {1: "left", 2: "center", 3: "right"}
 _UPRIGHT = {1: "top", 2: "center", 3: "bottom"}
@@ -60,10 +61,10 @@ def own(jobs: dict[str, Any], target: Path) -> Callable[[], None]:
     return lambda: write_workbook(target, **jobs)
 
 
-def stock(book: Recorded, target: Path) -> Callable[[], None]:
+def stock(book: Recorded, target: Path, sheet_class: type[Worksheet] = Worksheet) -> Callable[[], None]:
     """XlsxWriter as it comes."""
     buffer = BytesIO()
-    write = replayed(book, buffer)
+    write = replayed(book, buffer, sheet_class)
 
     def done() -> None:
         write()
@@ -136,7 +137,13 @@ def _styled(cell: WriteOnlyCell, look: Format) -> WriteOnlyCell:
     return cell
 
 
-WRITERS = ("own", "stock", "openpyxl")
+def unsearched(book: Recorded, target: Path) -> Callable[[], None]:
+    """XlsxWriter without its search of every formula for functions that need a prefix, most of its time here."""
+    return stock(book, target, UnsearchedSheet)
+
+
+MAKERS = {"stock": stock, "unsearched": unsearched, "openpyxl": write_only}
+WRITERS = ("own", *MAKERS)
 
 
 def main() -> None:
@@ -147,7 +154,7 @@ def main() -> None:
             write, cells = own(jobs, target), 0
         else:
             book = recorded(**jobs)
-            write, cells = {"stock": stock, "openpyxl": write_only}[name](book, target), book.cells
+            write, cells = MAKERS[name](book, target), book.cells
         gc.collect()
         gc.freeze()
         start = time.process_time()

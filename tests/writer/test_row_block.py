@@ -23,6 +23,7 @@ from workbook_builder.reference.run import calculate_all
 from workbook_builder.sheets.compile import compile_book
 from workbook_builder.sheets.layout import Layout
 from workbook_builder.sheets.order import SHEETS
+from workbook_builder.writer.package import put_together
 from workbook_builder.writer.row_block import CellColumn, FormulaColumn, LastResults, RowBlock
 from workbook_builder.writer.sheet_class import ROWS_GO_HERE, PlainFormulaSheet
 from workbook_builder.writer.values import BLANK_CELL, entry_cell, number_cell
@@ -185,3 +186,34 @@ def test_what_no_cell_holds_is_named(value: object, told: str) -> None:
 
     with pytest.raises(ValueError, match=told):
         entry_cell(PlainFormulaSheet(), 12, field, value)
+
+
+class _Pipe(io.RawIOBase):
+    """Takes bytes in order and cannot go back."""
+
+    def __init__(self) -> None:
+        self.taken = io.BytesIO()
+
+    def writable(self) -> bool:
+        return True
+
+    def write(self, data: bytes) -> int:
+        return self.taken.write(data)
+
+
+def test_a_pipe_gets_the_bytes_that_a_file_gets() -> None:
+    book = Workbook(frame := io.BytesIO(), {"in_memory": True})
+    sheet = book.add_worksheet("Jobs", worksheet_class=PlainFormulaSheet)
+    sheet.put_rows(RowBlock(3, 5, [CellColumn(0, book.add_format(), [number_cell(one) for one in range(5)])]))
+    sheet.apart = True
+    book.close()
+    told: list[str] = []
+    put_together(frame, [sheet], file := io.BytesIO(), told.append)
+    put_together(frame, [sheet], pipe := _Pipe())
+
+    assert not pipe.seekable()
+    assert pipe.taken.getvalue() == file.getvalue()
+    assert [cell for cell in _rows(_sheets(file)["xl/worksheets/sheet1.xml"]) if cell[0] != "row"] == [
+        (f"A{row}", "1", None, None, str(row - 4)) for row in range(4, 9)
+    ]
+    assert told == ["packing the file", "packing Jobs"]

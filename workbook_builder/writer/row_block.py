@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import chain
+from math import isnan
 from typing import Any, Protocol
 
 import pandas as pd
@@ -106,7 +107,7 @@ class LastResults:
             known.clear()
         there = values.iloc[first:last].tolist()
         if values.dtype == "float64":
-            found = [_EMPTY if one != one else known.get(one) or self._new(one) for one in there]
+            found = [_EMPTY if isnan(one) else known.get(one) or self._new(one) for one in there]
         else:
             found = [known.get(one) or self._new(one) for one in there]
         return found + [self._blank] * (last - first - len(found))
