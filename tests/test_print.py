@@ -104,7 +104,8 @@ class TestWithLibreOffice:
         first = pdf.texts(tmp_path / "out.pdf")[0]
         row = calculate(read_jobs(book.with_name("jobs.csv"))).set_index("job_no").loc["Q-113"]
 
-        for amperes in (row["existing_load_va"] / row["line_v"], row["total_load_a"], row["service_a"]):
+        assert row["option_chosen"] == "larger service"
+        for amperes in (row["existing_load_va"] / row["line_v"], row["total_load_a"], row["new_service_a"]):
             bars = first.partition("Load against the service")[2].partition("Ways to serve")[0]
             assert f"{amperes:.0f}" in bars.split()
         assert "-987654321" not in first
@@ -239,8 +240,8 @@ def test_copies_differ_from_the_page_in_their_pick_only(book: Path, tmp_path: Pa
         assert sheet.sheet_state == "visible"
         assert sheet.print_area == page.print_area.replace("'Job sheet'", f"'{title}'")
         (chart,) = sheet._charts
-        assert chart.series[0].val.numRef.f == f"'{title}'!$K$38:$K$40"
-        assert chart.series[0].cat.strRef.f == f"'{title}'!$J$38:$J$40"
+        assert chart.series[0].val.numRef.f == f"'{title}'!$K$39:$K$41"
+        assert chart.series[0].cat.strRef.f == f"'{title}'!$J$39:$J$41"
     assert not any(copied[name].print_area for name in built.sheetnames)
 
 

@@ -21,7 +21,7 @@ HEAD = (
     Line("D6", "{stops:0} STOP, {checks_open:0} CHECK"),
     Line("A8", "{option_chosen}", look="strong"),
     Line("A9", "{option_reason}"),
-    Line("A10", "First to settle: {first_finding}", look="note"),
+    Line("A10", "First to settle: {first_finding}"),
 )
 
 BOX, ARROW = "box", "arrow"
@@ -101,7 +101,6 @@ MOVES_NOTE = Line(
     f"A{MOVES_TOP + MOVES_ROWS}",
     "{moved_circuits:0} circuits move; {listed_moves:0} have the action move on Circuits.",
     when="in_added and moved_circuits",
-    look="note",
 )
 
 
