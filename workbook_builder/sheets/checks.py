@@ -150,13 +150,10 @@ LOAD_AND_SERVICE = (
             "CHECK: a dwelling in the other building needs a surge device, not priced",
         ),
     ),
-    finding(
-        "point_ev_connection",
-        (
-            'IF([ev_connection]="receptacle", [ev_circuit_least_a], 0)>{receptacle_largest}',
-            "STOP: the vehicle circuit is too large for a receptacle",
-        ),
-    ),
+    finding("point_ev_connection", (
+        'IF([ev_connection]="receptacle", [ev_circuit_least_a], 0)>{receptacle_largest}',
+        "STOP: the vehicle circuit is too large for a receptacle",
+    )),  # fmt: skip
     same("point_option", "option_state"),
     finding(
         "point_set_point",
