@@ -18,6 +18,7 @@ UTILITY = "CHECK: the utility must agree to the larger service"
 SUPPLY_SIDE = "CHECK: a supply-side connection needs the utility and its own disconnect"
 OUTDOORS = "CHECK: emergency disconnect outdoors: the old panel gets a four-wire feed, its bond comes out"
 SURGE = "CHECK: a dwelling in the other building needs a surge device, not priced"
+RATING = "CHECK: new breakers and panels need a rating for this fault current, or a listed series rating"
 THIN = "CHECK: the way chosen leaves little of the service"
 NO_RECEPTACLE = "STOP: the vehicle circuit is too large for a receptacle"
 SET_POINT = "CHECK: the load-management system is listed and its set point locked"
@@ -119,6 +120,10 @@ SERVICE: dict[str, Cases] = {
         ({"in_added": 0, "is_building": 1, "surge_feeder": 1}, "OK"),
         ({"in_added": 1, "is_building": 0, "surge_feeder": 1}, "OK"),
         ({"in_added": 1, "is_building": 1, "surge_feeder": 0}, "OK"),
+    ],
+    "point_new_rating": [
+        ({"fault_ka": current, "breaker_rating_ka": 10}, word)
+        for current, word in ((None, "OK"), (0, "OK"), (10, "OK"), (10.1, RATING), (22, RATING))
     ],
     "point_service_margin": [
         ({"chosen_spare_a": spare, "in_service": 0, "new_service_a": 400, "service_a": 200}, word)

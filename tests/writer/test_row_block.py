@@ -24,6 +24,7 @@ from workbook_builder.sheets.compile import compile_book
 from workbook_builder.sheets.layout import Layout
 from workbook_builder.sheets.order import SHEETS
 from workbook_builder.writer.package import put_together
+from workbook_builder.writer import row_block
 from workbook_builder.writer.row_block import CellColumn, FormulaColumn, LastResults, RowBlock
 from workbook_builder.writer.sheet_class import ROWS_GO_HERE, PlainFormulaSheet
 from workbook_builder.writer.values import BLANK_CELL, entry_cell, number_cell
@@ -42,7 +43,7 @@ def _given(results: bool = True) -> dict[str, object]:
         jobs.loc[jobs.index[row], "site"] = text
     jobs.loc[jobs.index[0], "run_ft"] = 1 / 3
     code = load()
-    layout = Layout(code, rows=300, circuit_rows=60)
+    layout = Layout(code, rows=40, circuit_rows=60)
     sheets = compile_book(SHEETS, layout)
     given = {"layout": layout, "sheets": sheets, "jobs": jobs, "circuits": circuits, "built_on": "2026-01-02",
              "results": None, "circuit_results": None}  # fmt: skip
@@ -74,7 +75,11 @@ def _rows(xml: bytes) -> Iterator[tuple[object, ...]]:
 
 
 @pytest.mark.parametrize("results", [True, False], ids=["with last results", "without"])
-def test_every_cell_is_what_the_library_itself_writes(tmp_path: Path, results: bool) -> None:
+def test_every_cell_is_what_the_library_itself_writes(
+    tmp_path: Path, results: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Rows made in several goes, so that their ends are seen too."""
+    monkeypatch.setattr(row_block, "_AT_ONCE", 16)
     given = _given(results)
     write_workbook(tmp_path / "own.xlsx", **given)
     stock = io.BytesIO()

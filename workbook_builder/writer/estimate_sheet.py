@@ -20,6 +20,7 @@ NOTE = "Pick a job number in the yellow cell; nothing else to type."
 _WIDTHS = {"A": 46, "B": 12, "C": 12, "D": 15, "E": 15, "F": 6, "G": 3, "H": 7, "I": 44, "J": 11, "K": 7,
            "L": 9, "M": 12, "N": 12, "O": 6}  # fmt: skip
 _QUANTITY = "#,##0.##"
+_END = "End of the list. Amounts are likely ones; labour rate, overhead, profit, tax and contingency stand above it."
 _HEADINGS = {
     "A": "Material and work", "B": "Quantity", "C": "Unit", "D": "Of one, likely", "E": "Amount, likely",
     "F": "",
@@ -58,7 +59,7 @@ def write_estimate(context: Context, sheet: PlainFormulaSheet) -> int:
         ),
     })  # fmt: skip
     print_setup(
-        context, sheet, last_row=last, last_column=number_of("F"), header_rows=(page.LIST_TOP, page.LIST_TOP),
+        context, sheet, last_row=last + 1, last_column=number_of("F"), header_rows=(page.LIST_TOP, page.LIST_TOP),
         width_points=0, portrait=True, deep=2,
     )  # fmt: skip
     return total
@@ -99,6 +100,7 @@ def _words(context: Context, sheet: PlainFormulaSheet) -> None:
         sheet.write_string(page.LIST_TOP - 1, number_of(at), text, header if at in "AF" else centre if at == "C" else right)
     for at, text in _BESIDE.items():
         sheet.write_string(page.LIST_TOP - 1, number_of(at), text, beside)
+    sheet.write_string(page.FIRST + page.LIST_ROWS - 1, 0, _END, get("note", font_size=8))
     for place in range(page.LIST_ROWS):
         sheet.write_number(page.FIRST - 1 + place, number_of(page.COUNT_COLUMN), place + 1, beside)
     for row, item in enumerate(page.items(context.code), start=page.FIRST - 1):
