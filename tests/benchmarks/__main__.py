@@ -86,6 +86,9 @@ class Bench:
             if not available(engine):
                 _line(engine, "not installed")
                 continue
+            if self._sizes is QUICK and engine in SLOW:
+                _line(engine, "takes minutes, left out of --quick")
+                continue
             count = min(self._sizes.jobs, SLOW.get(engine, self._sizes.jobs))
             book = self._book(count)
             one = [engine, str(book)]
