@@ -248,8 +248,17 @@ def rules_frame(seed: int) -> Frame:
     by_hand = pd.DataFrame(reach_jobs(), dtype=object)
     jobs = _rows(random_ones, by_hand[seed % 3 :: 3])
     circuits = random_circuits(random_ones[:12], seed=seed)
-    overrides = other_rules(random.Random(seed)) | _EDGE_RULES.get(seed, {})
+    overrides = {
+        name: _within(name, value)
+        for name, value in (other_rules(random.Random(seed)) | _EDGE_RULES.get(seed, {})).items()
+    }
     return Frame(f"other rules {seed}", jobs, circuits, overrides=overrides)
+
+
+def _within(name: str, value: float | str) -> float | str:
+    """The value, or the limit of an override that is nearest to it."""
+    parameter = CODE.parameters[name]
+    return value if isinstance(value, str) else max(parameter.least, min(parameter.most, value))
 
 
 def other_rules(chance: random.Random) -> dict[str, float | str]:
