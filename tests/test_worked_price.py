@@ -7,10 +7,8 @@ paper. It shares no code with the reference or the formulas.
 
 from __future__ import annotations
 
-import ast
 from decimal import Decimal
 from functools import cache
-from pathlib import Path
 
 import pytest
 
@@ -18,10 +16,10 @@ from tests.mutation.jobs import hand_frame, job_frame
 from workbook_builder.reference.run import calculate_all
 
 from .worked import books, price
+from .worked.alone import taken_from_the_program
 from .worked.books import CENT, items, settings, shipped, tasks
 from .worked.price import worked
 
-HERE = Path(__file__).parent
 WITHIN = Decimal("0.000002")
 """Two roundings at six decimals."""
 OF_THE_SPREAD = {"price_low_usd", "price_high_usd"}
@@ -99,10 +97,4 @@ def test_the_quotation_adds_up() -> None:
 
 
 def test_what_works_it_out_takes_nothing_from_the_program() -> None:
-    for module in (books, price):
-        tree = ast.parse(Path(module.__file__).read_text(encoding="utf-8"))
-        imported = [node.module or "" for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)]
-        imported += [
-            one.name for node in ast.walk(tree) if isinstance(node, ast.Import) for one in node.names
-        ]
-        assert not [name for name in imported if "workbook_builder" in name]
+    assert [taken_from_the_program(module) for module in (books, price)] == [[], []]
