@@ -8,6 +8,7 @@ from collections.abc import Callable
 import pandas as pd
 
 from workbook_builder.code_tables.load import load
+from workbook_builder.code_tables.model import Field
 
 FIELDS = {field.name: field for field in load().job_fields}
 
@@ -90,31 +91,38 @@ def random_jobs(count: int, *, seed: int, faulty: float = 0.0, blank: float = 0.
     """`count` jobs of object dtype with None for blanks, drawn from the edges above.
 
     `faulty` is the share of rows that get one entry that should be refused.
+    Extra work is drawn apart, so that a job is the same with it and without.
     """
-    chance = random.Random(seed)
-    return pd.DataFrame([_job(chance, place, faulty, blank) for place in range(count)], dtype=object)
+    chance, apart = random.Random(seed), random.Random(f"extra work {seed}")
+    return pd.DataFrame([_job(chance, apart, place, faulty, blank) for place in range(count)], dtype=object)
 
 
-def _job(chance: random.Random, place: int, faulty: float, blank: float) -> dict[str, object]:
-    job: dict[str, object] = {}
-    for name, field in FIELDS.items():
-        if field.kind in ("text", "date") or (not field.required and chance.random() < blank):
-            job[name] = None
-        elif field.choices:
-            job[name] = chance.choice(field.choices)
-        elif name in EDGES:
-            job[name] = chance.choice(EDGES[name])
-        else:
-            top = field.maximum if field.maximum is not None else 20.0
-            low = field.minimum or 0.0
-            value = chance.uniform(low, top)
-            value = float(round(value)) if field.whole else round(value, chance.choice((0, 1, 3)))
-            job[name] = min(max(value, low), top)
+def _job(
+    chance: random.Random, apart: random.Random, place: int, faulty: float, blank: float
+) -> dict[str, object]:
+    job = {
+        name: _entry(apart if field.group == "extra" else chance, field, blank)
+        for name, field in FIELDS.items()
+    }
     _make_valid(job, place)
     if chance.random() < faulty:
         name, value = chance.choice(FAULTY)(chance)
         job[name] = value
     return job
+
+
+def _entry(chance: random.Random, field: Field, blank: float) -> object:
+    if field.kind in ("text", "date") or (not field.required and chance.random() < blank):
+        return None
+    if field.choices:
+        return chance.choice(field.choices)
+    if field.name in EDGES:
+        return chance.choice(EDGES[field.name])
+    top = field.maximum if field.maximum is not None else 20.0
+    low = field.minimum or 0.0
+    value = chance.uniform(low, top)
+    value = float(round(value)) if field.whole else round(value, chance.choice((0, 1, 3)))
+    return min(max(value, low), top)
 
 
 def _make_valid(job: dict[str, object], place: int) -> None:

@@ -67,6 +67,7 @@ def _forced() -> list[dict[str, object]]:
         {"main_spaces_used": 38, "two_circuit_spaces": 8, "option_wanted": "existing spaces", "add_1pole": 6},
         {"panel_place": "same building", "wiring": "NM-B cable", "wall": "masonry", "add_heat_pump_kva": 5},
         {"panel_place": "other building", "wall": "masonry", "trench_ft": 20, "run_ft": 40},
+        {"extra_hours": 6, "extra_material_usd": 300},
         {"code_edition": 2017, "add_1pole": 2},
     ]
     return [BASE | {"job_no": f"R{number}"} | job for number, job in enumerate(jobs)]

@@ -11,8 +11,9 @@ import pandas as pd
 import pytest
 
 from tests.damage.every_cell import cells_to_change, named_by_verify
-from tests.mutation.table_books import TableBook, cells_of, not_named, read_by_formulas, try_in_book
-from tests.mutation.tables import EVERY, PARAMETERS, Value, caught_by, values
+from tests.mutation import equal_values
+from tests.mutation.table_books import IN_USE, TableBook, cells_of, not_named, try_in_book
+from tests.mutation.tables import EVERY, PARAMETERS, Value, caught_by, otherwise, values
 from workbook_builder.harness.engines import available
 
 from .damage.workbook import CIRCUIT, JOB
@@ -51,25 +52,56 @@ class _Unchanged(Value):
 
 @needs_ironcalc
 def test_a_changed_value_in_the_workbook_makes_a_result_differ() -> None:
-    """One value in 150, of those that reach a job."""
-    tried = read_by_formulas(ALL)[::ONE_IN]
+    """One value in 150; those that no job can reach are named with their reason."""
+    outcome = try_in_book(ALL[::ONE_IN])
+    seen = [value for value, words in outcome.shown.items() if words]
 
-    outcome = try_in_book(tried)
+    missed, equal, faults = equal_values.sort_out(outcome.unseen, seen, equal_values.lines(), whole=False)
 
-    assert [str(value) for value in outcome.missed] == []
-    assert len(outcome.idle) < len(tried) / 2
+    assert [str(value) for value in missed] == []
+    assert faults == []
+    assert len(equal) < len(seen) / 4
 
 
 @needs_ironcalc
 def test_the_workbook_is_compared_where_the_value_stands() -> None:
-    """A value whose job is there shows by name; one that the job does not take shows nothing."""
+    """A value whose job is there shows by name; one of another edition as value in use; one no job takes not at all."""
     book = TableBook(pd.DataFrame([JOB], dtype=object), pd.DataFrame([CIRCUIT], dtype=object))
-    unit = next(value for value in ALL if (value.key, value.column) == ("unit_load", "2023"))
-    other = next(value for value in ALL if (value.key, value.column) == ("unit_load", "2017"))
+    unit = _value("parameters", "unit_load", "2023")
 
     assert "lighting_va, row" in book.differs(unit)
-    assert book.differs(other) == ""
+    assert IN_USE in book.differs(_value("parameters", "unit_load", "2017"))
+    assert book.differs(_value("ampacity", "750", "aluminum 90")) == ""
     assert book.restored() == ""
+
+
+def _value(table: str, key: str, column: str) -> Value:
+    return next(one for one in ALL if (one.table, one.key, one.column) == (table, key, column))
+
+
+def test_a_number_is_changed_to_others_of_its_column_and_of_its_editions() -> None:
+    """The nearest row first; a word has no other way."""
+    slipped = [one.new for one in otherwise(_value("electrode_conductor", "600000.0", "aluminum over"))]
+    edition = [one.new for one in otherwise(_value("parameters", "ev_minimum", "2017"))]
+
+    assert slipped[1:3] == [500000, 1750000]
+    assert edition[1:] == [7200]
+    assert list(otherwise(_value("dwelling_conductor", "125.0", "copper"))) == []
+
+
+def test_every_line_of_equal_values_takes_a_value_and_no_line_takes_one_that_was_seen() -> None:
+    given = equal_values.lines()
+    unseen = [value for value in ALL if any(line.fits(value) for line in given)]
+    other = _value("ampacity", "750", "aluminum 90")
+
+    missed, equal, faults = equal_values.sort_out([*unseen, other], [], given, whole=True)
+
+    assert (missed, faults) == ([other], [])
+    assert len(equal) == len(unseen) > 50
+    seen = equal_values.sort_out([], unseen[:1], given, whole=False)[2]
+    assert seen[0].endswith(f"{unseen[0]} makes a difference, so it is not equal in effect")
+    idle = equal_values.sort_out([], [], given[:1], whole=True)[2]
+    assert idle == ["equal_values.csv, row 2: takes no value; delete it"]
 
 
 def test_verify_names_every_cell_of_tables_and_parameters_that_is_changed() -> None:

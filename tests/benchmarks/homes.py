@@ -39,6 +39,8 @@ SPREAD: dict[str, tuple[float, float, float]] = {
     "heat_pump_kwh": (500, 6000, 10),
     "ev_miles": (2000, 15000, 100),
     "yield_kwh_per_kw": (900, 1700, 10),
+    "extra_hours": (1, 24, 0.5),
+    "extra_material_usd": (50, 2500, 0.01),
     "actual_hours": (6, 60, 0.5),
     "actual_material_usd": (400, 5000, 0.01),
 }
@@ -46,7 +48,7 @@ SPREAD: dict[str, tuple[float, float, float]] = {
 
 BLANK = {
     "job": 0.5, "house": 0.3, "service": 0.8, "loads": 0.5, "planned": 0.8, "added panel": 0.85, "run": 0.8,
-    "place": 0.8, "sources": 0.9, "solar": 0.6, "readings": 0.9, "actuals": 0.9,
+    "place": 0.8, "sources": 0.9, "solar": 0.6, "extra": 0.8, "readings": 0.9, "actuals": 0.9,
 }  # fmt: skip
 """Share of blanks among the optional entries of a group."""
 

@@ -30,7 +30,7 @@ def main(arguments: list[str] | None = None) -> int:
     if chosen.tables:
         from .tables import report_tables
 
-        return report_tables(tell, one_in=chosen.sample)
+        return report_tables(tell, one_in=chosen.sample, processes=chosen.jobs)
     if chosen.reference:
         from .reference import report_reference
 

@@ -39,7 +39,12 @@ class Line:
     @cached_property
     def _patterns(self) -> tuple[re.Pattern[str], ...]:
         wanted = (self.sheet, self.column, self.operator, self.change)
-        return tuple(re.compile(".*".join(map(re.escape, one.split(ANY_TEXT)))) for one in wanted)
+        return tuple(map(pattern, wanted))
+
+
+def pattern(text: str) -> re.Pattern[str]:
+    """What a cell of a line takes: `...` is any text."""
+    return re.compile(".*".join(map(re.escape, text.split(ANY_TEXT))))
 
 
 def lines(path: Path = FILE) -> list[Line]:

@@ -29,7 +29,10 @@ BIG: Row = {
 
 def sweep_jobs() -> list[Row]:
     """Each with its job number."""
-    found = [*_ambient(), *_cooking(), *_feeders(), *_other_building(), *_services(), *_counts(), *_panels()]
+    found = [
+        *_ambient(), *_cooking(), *_feeders(), *_small_aluminum(), *_grown(), *_other_building(), *_services(),
+        *_counts(), *_panels(),
+    ]  # fmt: skip
     return [PLAIN | row | {"job_no": f"T{place}"} for place, row in enumerate(found, start=1)]
 
 
@@ -77,6 +80,28 @@ def _feeders() -> list[Row]:
             }
         )
     return found
+
+
+def _small_aluminum() -> list[Row]:
+    """Sizes that only a load just under them chooses, and a breaker far under its load at 60 C."""
+    ways = (
+        *((wiring, "aluminum", amperes, kva) for wiring in ("PVC 40", "EMT", "MC cable") for amperes, kva in ((15.0, 1.0), (70.0, 14.0))),
+        ("MC cable", "copper", 20.0, 1.5), ("MC cable", "aluminum", 350.0, 76.0),
+    )  # fmt: skip
+    found: list[Row] = [
+        BIG | {"wiring": wiring, "material": metal, "feeder_breaker_wanted_a": amperes, "move_kva": kva, "run_ft": 20.0, "terminals": "75 C"}
+        for wiring, metal, amperes, kva in ways
+    ]  # fmt: skip
+    return [*found, BIG | {"wiring": "EMT", "material": "aluminum", "feeder_breaker_wanted_a": 60.0, "move_kva": 48.6, "run_ft": 20.0}]
+
+
+def _grown() -> list[Row]:
+    """Small feeders so long that the drop decides the size, and the grounding conductor grows with it."""
+    return [
+        BIG | {"wiring": wiring, "feeder_breaker_wanted_a": 15.0, "move_kva": 1.5, "run_ft": feet, "terminals": "75 C", "insulation": "THW",
+               "drop_governs": "yes", "drop_limit_percent": 0.5, "insulated_egc": insulated}
+        for wiring, feet, insulated in product(("RMC", "IMC", "FMC"), (350.0, 400.0, 450.0, 500.0, 550.0, 600.0, 650.0, 700.0), ("yes", "no"))
+    ]  # fmt: skip
 
 
 def _other_building() -> list[Row]:

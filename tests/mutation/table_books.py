@@ -7,10 +7,13 @@ compared with the reference, whose tables are as they were.
 
 from __future__ import annotations
 
+import multiprocessing
+import os
 import re
 import tempfile
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
@@ -23,7 +26,9 @@ from tests.books import write_book
 from tests.damage.every_cell import named_by_verify
 from workbook_builder.code_tables.load import load
 from workbook_builder.code_tables.model import EDITIONS
+from workbook_builder.harness.book_values import rule_values
 from workbook_builder.harness.compare import agree
+from workbook_builder.harness.engines.cells import position
 from workbook_builder.reference.run import calculate_all
 from workbook_builder.sheets.compile import compile_book
 from workbook_builder.sheets.layout import LOCAL_RULES, PARAMETER_COLUMNS, Layout
@@ -32,13 +37,15 @@ from workbook_builder.sheets.order import SHEETS
 
 from .frames import Frame
 from .jobs import hand_frame, job_frame, table_frame
-from .tables import _NO_RESULT, EVERY, PARAMETERS, Value, changed, results
+from .tables import _NO_RESULT, EVERY, PARAMETERS, Value, changed, otherwise, results
 
 Cell = tuple[str, int, int]
 """Sheet, row and column, counted from 1."""
 
 Job = tuple[str, int]
 """A frame and a row of it, counted from 0."""
+
+IN_USE = f"value in use of {LOCAL_RULES}"
 
 USUAL = "2023"
 """The edition of jobs that name none."""
@@ -55,13 +62,10 @@ def cells_of(value: Value, layout: Layout) -> list[Cell]:
     return [(place.sheet, place.first_row + value.row, at)]
 
 
-def read_by_formulas(tried: Sequence[Value]) -> list[Value]:
-    """Without the single editions of a parameter that is the same in all, whose formulas read the first one only.
-
-    Such a parameter is changed in every edition, any other in each.
-    """
-    alike = {name for name, one in load().parameters.items() if len(set(one.values.values())) == 1}
-    return [one for one in tried if one.table != PARAMETERS or (one.column == EVERY) == (one.key in alike)]
+@cache
+def _alike() -> frozenset[str]:
+    """Parameters that are the same in every edition: their formulas read the value in use of the first one."""
+    return frozenset(name for name, one in load().parameters.items() if len(set(one.values.values())) == 1)
 
 
 class TableBook:
@@ -77,6 +81,11 @@ class TableBook:
         self._at = {one["name"]: at for at, one in enumerate(self._model.get_worksheets_properties())}
         self._layout = Layout(load(), rows=len(jobs), circuit_rows=max(1, len(circuits)))
         self._sheets = compile_book(SHEETS, self._layout)
+        self._rules = {
+            (position(cell), name): value
+            for name, cells in rule_values({}, self._layout).items()
+            for cell, value in cells.items()
+        }
         self._model.evaluate()
 
     def differs(self, value: Value | None = None) -> str:
@@ -113,6 +122,10 @@ class TableBook:
                     found = self._model.get_cell_value(self._at[sheet.name], FIRST_ROW + row, at)
                     if not agree(found, wanted):
                         yield f"{column.name}, row {FIRST_ROW + row}: {found!r}, expected {wanted!r}"
+        for ((row, at), sheet), wanted in self._rules.items():
+            found = self._model.get_cell_value(self._at[sheet], row, at)
+            if not agree(found, wanted):
+                yield f"{IN_USE} in row {row}, column {at}: {found!r}, expected {wanted!r}"
 
 
 def reached(value: Value) -> set[Job] | None:
@@ -137,7 +150,12 @@ def reached(value: Value) -> set[Job] | None:
 
 
 def _names(value: Value) -> tuple[str, ...]:
-    """The frames to try a value on: those of the edition, where it is of one that the jobs rarely have."""
+    """The frames to try a value on: those of the edition, where it is of one that the jobs rarely have.
+
+    None for a single edition of a parameter that is the same in all, which decides only its value in use.
+    """
+    if value.table == PARAMETERS and value.column != EVERY and value.key in _alike():
+        return ()
     if value.table == PARAMETERS and value.column not in (USUAL, EVERY):
         return (f"by hand, {value.column}", f"jobs, {value.column}")
     return "by hand", "jobs", "tables"
@@ -210,36 +228,64 @@ def book_of(chosen: Sequence[Job]) -> TableBook:
 
 @dataclass(frozen=True)
 class Outcome:
-    """missed: values that reach a job and make no difference in the workbook; idle: those that reach no job."""
+    """What the comparison made of each value: the first difference it showed, blank where it showed none.
 
-    missed: list[Value]
+    idle: those that reach no job, however they are changed.
+    """
+
+    shown: dict[Value, str]
     idle: list[Value]
 
+    @property
+    def unseen(self) -> list[Value]:
+        return [value for value, words in self.shown.items() if not words]
 
-def try_in_book(tried: Sequence[Value], tell: Callable[[str], object] = lambda _: None) -> Outcome:
-    """Each value changed in the workbook of a few jobs; a number that shows nothing when it grows is tried less, too."""
-    reaching: list[tuple[Value, set[Job] | None]] = []
-    for number, value in enumerate(tried):
-        jobs = reached(value)
-        if jobs == set() and isinstance(value.old, float):
-            value = replace(value, less=True)
-            jobs = reached(value)
-        reaching.append((value, jobs))
-        if number % 100 == 0:
-            tell(f"jobs that are reached, {number} values")
-    idle = [value for value, jobs in reaching if jobs == set()]
-    book = book_of(chosen_jobs([jobs for _, jobs in reaching if jobs]))
+
+def reaching(value: Value) -> tuple[Value, set[Job] | None]:
+    """The value changed so that it reaches some job, if that can be, and the jobs."""
+    jobs = reached(value)
+    if jobs == set() and _names(value):
+        for other in otherwise(value):
+            found = reached(other)
+            if found != set():
+                return other, found
+    return value, jobs
+
+
+def try_in_book(
+    tried: Sequence[Value], tell: Callable[[str], object] = lambda _: None, *, processes: int = 1
+) -> Outcome:
+    """Each value changed in the workbook of a few jobs; a number that reaches none is changed otherwise, too."""
+    found: list[tuple[Value, set[Job] | None]] = []
+    for name in ("by hand", "jobs", "tables"):
+        _plain(name)
+    with _pool(processes) as over:
+        for number, one in enumerate(over(reaching, tried)):
+            found.append(one)
+            if number % 100 == 0:
+                tell(f"jobs that are reached, {number} values")
+    idle = [value for value, jobs in found if jobs == set()]
+    book = book_of(chosen_jobs([jobs for _, jobs in found if jobs]))
     amiss = book.differs()
     assert not amiss, f"the workbook differs with nothing changed: {amiss}"
-    missed = []
-    for number, (value, jobs) in enumerate(reaching):
-        if jobs != set() and not book.differs(value):
-            missed.append(value)
+    shown = {}
+    for number, (value, _) in enumerate(found):
+        shown[value] = book.differs(value)
         if number % 100 == 0:
             tell(f"workbook, {number} values")
     amiss = book.restored()
     assert not amiss, f"the workbook differs after all values were put back: {amiss}"
-    return Outcome(missed, idle)
+    return Outcome(shown, idle)
+
+
+@contextmanager
+def _pool(processes: int) -> Iterator[Callable[[Callable, Sequence], Iterator]]:
+    """A map in order over processes that share what is in memory, or in this one."""
+    if processes == 1 or not hasattr(os, "fork"):
+        yield map
+        return
+    with multiprocessing.get_context("fork").Pool(processes) as pool:
+        yield lambda function, given: pool.imap(function, given, chunksize=4)
 
 
 def not_named(tried: Sequence[Value]) -> list[Value]:
@@ -248,19 +294,28 @@ def not_named(tried: Sequence[Value]) -> list[Value]:
     return [value for value in tried if not named.issuperset(cells_of(value, layout))]
 
 
-def report_books(tried: Sequence[Value], tell: Callable[[str], object]) -> int:
+def report_books(
+    tried: Sequence[Value], tell: Callable[[str], object], *, whole: bool = True, processes: int = 1
+) -> int:
     """Prints what finds the values changed in a workbook; how many are not found by what must find them."""
-    read = read_by_formulas(tried)
-    outcome, unnamed = try_in_book(read, tell), not_named(tried)
-    compared = len(read) - len(outcome.missed) - len(outcome.idle)
+    from .equal_values import lines, sort_out
+
+    outcome, unnamed = try_in_book(tried, tell, processes=processes), not_named(tried)
+    seen = [value for value, words in outcome.shown.items() if words]
+    by_use = [value for value in seen if outcome.shown[value].startswith(IN_USE)]
+    missed, equal, faults = sort_out(outcome.unseen, seen, lines(), whole=whole)
     print("in the workbook:")
-    print(f"{compared:>5} found by the comparison with the reference, and named by verify")
-    print(f"{len(outcome.idle):>5} that reach no job of the frames, named by verify alone")
-    print(f"{len(tried) - len(read):>5} beside the cell that formulas read, named by verify alone")
-    for value in outcome.missed:
+    print(f"{len(seen):>5} found by the comparison with the reference, {len(by_use)} of them as a value in use only")
+    print(f"{len(equal):>5} equal in effect, since no job can reach them")
+    for value, line in equal.items():
+        print(f"equal in effect: {value}: {line.reason}")
+    for value in missed:
         print(f"the comparison does not find: {value}")
     for value in unnamed:
         print(f"verify does not name: {value}")
-    for value in outcome.idle:
-        print(f"reaches no job: {value}")
-    return len(outcome.missed) + len(unnamed)
+    for fault in faults:
+        print(fault)
+    share = len(seen) / max(1, len(seen) + len(missed))
+    print(f"{share:.2%} of {len(seen) + len(missed)} that are not equal in effect are found, wanted 100%")
+    print(f"{len(tried) - len(unnamed)} of {len(tried)} are named by verify")
+    return len(missed) + len(unnamed) + len(faults)

@@ -50,10 +50,16 @@ class Value:
     column: str
     old: float | str
     less: bool = False
+    put: float | None = None
 
     @property
     def new(self) -> float | str:
-        """Another value of the same kind: a number a tenth larger or less, the neighbouring size, another word."""
+        """Another value of the same kind: a number a tenth larger or less, the neighbouring size, another word.
+
+        put: this number instead.
+        """
+        if self.put is not None:
+            return self.put
         if isinstance(self.old, float):
             return self.old * (0.9 if self.less else 1.1) if self.old else 1.0
         if self.old in lookup.sizes():
@@ -79,6 +85,26 @@ def values() -> Iterator[Value]:
         for edition, value in parameter.values.items():
             yield Value(PARAMETERS, place, name, str(edition), value)
         yield Value(PARAMETERS, place, name, EVERY, next(iter(parameter.values.values())))
+
+
+def otherwise(value: Value) -> Iterator[Value]:
+    """A number changed in other ways: made less; the others of its column, as if a row had slipped; of other editions."""
+    if not isinstance(value.old, float):
+        return
+    yield replace(value, less=True)
+    for other in _beside(value):
+        yield replace(value, put=other)
+
+
+def _beside(value: Value) -> list[float]:
+    """The other numbers of the column or of the editions, the nearest first."""
+    if value.table == PARAMETERS:
+        found = list(load().parameters[value.key].values.values())
+    else:
+        table = load().tables[value.table]
+        column = table.column(value.column)
+        found = [column[at] for at in sorted(range(len(column)), key=lambda at: abs(at - value.row))]
+    return [one for one in dict.fromkeys(found) if isinstance(one, float) and one != value.old]
 
 
 @contextmanager
@@ -197,7 +223,7 @@ def results(frame: Frame) -> list[pd.DataFrame]:
     return list(calculate_all(frame.entries["jobs"], frame.entries["circuits"]))
 
 
-def report_tables(tell: Callable[[str], object], *, one_in: int = 1) -> int:
+def report_tables(tell: Callable[[str], object], *, one_in: int = 1, processes: int = 1) -> int:
     """Prints what finds the changed values in the shared tables and in a workbook; 1 where one is not found."""
     from .table_books import report_books
 
@@ -217,5 +243,5 @@ def report_tables(tell: Callable[[str], object], *, one_in: int = 1) -> int:
     for value in lost:
         print(f"nothing finds: {value}")
     print(f"{1 - len(lost) / len(tried):.2%} of {len(tried)} changed values are found, wanted 100%")
-    missed = report_books(tried, tell)
+    missed = report_books(tried, tell, whole=one_in == 1, processes=processes)
     return 1 if lost or missed else 0

@@ -52,6 +52,23 @@ def test_price_of_one_permit_one_label_and_two_hours() -> None:
     assert (row["price_low_usd"], row["price_high_usd"], row["price_cv"]) == (407.37, 407.37, 0)
 
 
+def test_extra_work_is_priced_as_material_and_hours() -> None:
+    """50 dollars and two hours entered, at a dollar a dollar and an hour an hour: the same sums."""
+    row = priced({"permit": 100, "extra material": 1}, {"L66": 1}, extra_hours=2, extra_material_usd=50)
+
+    assert (row["work_extra"], row["extra_materials"], row["extra_materials_usd"]) == (2, 50, 50)
+    assert row["price_likely_usd"] == 407.37
+
+
+def test_extra_work_has_its_spread() -> None:
+    """0.9, 1, 1.25 an hour: (0.9 + 4 + 1.25) / 6 is 1.025; 0.9, 1, 1.2 a dollar: 1.016667."""
+    lines = {"extra material": (0.9, 1, 1.2)}, {"L66": (0.9, 1, 1.25)}
+    row = priced(*lines, extra_hours=8, extra_material_usd=600)
+
+    assert (row["labour_hours"], row["material_usd"]) == (8, 600)
+    assert (row["labour_mean_h"], row["mean_material_usd"]) == (8.2, 610)
+
+
 def test_likely_lines_and_mean_lines_part_where_a_line_is_skewed() -> None:
     """20, 50, 140: the mean is 60."""
     row = priced({"label set": (20, 50, 140)})

@@ -10,10 +10,13 @@ import pandas as pd
 import pytest
 
 from workbook_builder.reference import lookup
-from workbook_builder.reference.choice import Choice
+from workbook_builder.reference.choice import BLANK, Choice
 from workbook_builder.reference.raceway import raceway_index
+from workbook_builder.reference.registry import function_of
+from workbook_builder.reference.run import calculate
 
-from .jobs import results_of
+from .jobs import plain_job, results_of
+from .toys import said
 
 
 def hundred(**entries: object) -> pd.Series:
@@ -269,3 +272,62 @@ def test_expansion_of_exposed_pvc(entries: dict, inches: float, fitting: str) ->
 
     assert row["expansion_in"] == pytest.approx(inches, nan_ok=True)
     assert row["expansion_fitting"] == fitting
+
+
+@pytest.mark.parametrize(
+    ("insulation", "size", "inches"),
+    [("THHN/THWN-2", "2", 0.384), ("XHHW-2", "2", 0.382), ("THW", "2", 0.412), ("THW", "750", 1.218), ("THHN/THWN-2", None, np.nan)],
+)  # fmt: skip
+def test_outside_diameter_of_a_conductor(insulation: str, size: str | None, inches: float) -> None:
+    """Chapter 9 Table 5, second reading."""
+    found = said("conductor_od_in", wiring="RMC", insulation=insulation, feeder_size=size)
+
+    assert found == pytest.approx(inches, nan_ok=True)
+
+
+def test_a_cable_has_no_diameter_and_no_ratio() -> None:
+    row = results_of(wiring="SER cable", raceway_in=240)
+
+    assert row[["conductor_od_in", "jam_ratio"]].isna().all()
+    assert row["jam_advice"] == ""
+
+
+def _ratio(**given: object) -> float:
+    two_awg = {"raceway_bore_in": 1.063, "conductor_od_in": 0.384, "neutral_size": "2", "feeder_size": "2"}
+    return said("jam_ratio", **two_awg | {"raceway_in": 360} | given)
+
+
+def test_ratio_of_bore_and_conductor() -> None:
+    """Three 2 AWG THHN in 1 in. rigid metal conduit: 2.76, cut at two places, outside 2.8 to 3.2
+    (https://forums.mikeholt.com/threads/jam-ratio.94387/page-2)."""
+    assert 2.76 <= _ratio() < 2.77
+
+
+@pytest.mark.parametrize(
+    ("given", "blank"),
+    [({"raceway_bore_in": None}, True), ({"raceway_in": 24}, True), ({"raceway_in": 24.1}, False),
+     ({"neutral_size": "4"}, True), ({"neutral_size": None}, True)],
+)  # fmt: skip
+def test_ratio_is_of_three_alike_in_a_raceway_with_bends(given: dict, blank: bool) -> None:
+    assert np.isnan(_ratio(**given)) == blank
+
+
+@pytest.mark.parametrize(
+    ("ratio", "advised"), [(2.76, False), (2.799999, False), (2.8, True), (3, True), (3.2, True), (3.200001, False), (None, False)]
+)  # fmt: skip
+def test_three_conductors_jam_from_2_8_to_3_2(ratio: float | None, advised: bool) -> None:
+    """Chapter 9 Table 1, informational note 2 (http://forums.mikeholt.com/showthread.php?t=143966)."""
+    ratios = np.array([np.nan if ratio is None else ratio])
+    place = function_of("jam_advice")(ratios, jam_least=2.8, jam_most=3.2)
+
+    assert place.tolist() == [0 if advised else BLANK]
+
+
+def test_advice_follows_its_limits_and_names_what_to_do() -> None:
+    """0.804 over 0.254 is 3.17: three 6 AWG in 3/4 PVC schedule 40."""
+    job = plain_job(wiring="PVC 40", raceway_in=240, feeder_breaker_wanted_a=60, terminals="75 C")
+    plain, narrow = (calculate(job, overrides=rules).iloc[0] for rules in ({}, {"jam_most": 3.1}))
+
+    assert (plain["raceway_size"], plain["feeder_size"], plain["neutral_size"]) == ("3/4", "6", "6")
+    assert plain["jam_advice"].startswith("Three conductors may jam")
+    assert narrow["jam_advice"] == ""

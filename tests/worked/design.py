@@ -34,6 +34,8 @@ def worked_design(job: Job) -> Worked:
         **_loads(job),
         **_feeder(job),
         **_impedance(job),
+        **_heat_pump(job),
+        **_jam(job),
         **_ways(job),
         **_takeoff(job),
     }
@@ -157,6 +159,40 @@ _WHAT: Mapping[str, Sequence[str]] = {
 
 def _along(ohms: float, reactance: float, angle: float) -> float:
     return ohms * math.cos(angle) + reactance * math.sin(angle)
+
+
+def _heat_pump(job: Job) -> Worked:
+    """The nameplate of a new unit: the rating at or under its most, the copper that carries its least (440.35)."""
+    most, least, none = number(job, "hp_mocp_a"), number(job, "hp_mca_a"), len(sizes()) + 1
+    planned = number(job, "add_heat_pump_kva") > 0
+    ratings = [Decimal(row["rating_a"]) for row in rows("standard_rating")]
+    found: Worked = {"hp_breaker_a": max((one for one in ratings if planned and one <= most), default=BLANK)}
+    largest = sizes().index(str(_rule(job, "nm_largest"))) + 1
+    for name, column_c, limit in (("raceway", 75, none - 1), ("cable", 60, largest)):
+        found[f"hp_{name}_index"] = found[f"hp_size_{name}"] = BLANK
+        if planned and least:
+            place = place_of_first("ampacity", f"copper {column_c}", lambda amperes: amperes >= least)
+            found[f"hp_{name}_index"] = place
+            found[f"hp_size_{name}"] = sizes()[place - 1] if place <= limit else BLANK
+    return found
+
+
+JAMS = "Three conductors may jam in the bends: lubricate, or take the next trade size."
+
+
+def _jam(job: Job) -> Worked:
+    """Bore over conductor where three are alike and the raceway is no nipple; from 2.8 to 3.2 they may wedge."""
+    raceway, size = str(job["raceway_bore"]), str(job["feeder_size"])
+    found: Worked = dict.fromkeys(("conductor_od_in", "jam_ratio", "jam_advice"), BLANK)
+    if is_blank(raceway) or is_blank(size):
+        return found
+    wide = found["conductor_od_in"] = column("conductor_diameter", "size", str(job["insulation"]))[size]
+    if is_blank(job["raceway_size"]) or number(job, "raceway_in") <= 24 or str(job["neutral_size"]) != size:
+        return found
+    bore = column("raceway_diameter", "trade_size", raceway)[str(job["raceway_size"])]
+    ratio = found["jam_ratio"] = rounded(bore / wide, SIX)
+    found["jam_advice"] = JAMS if Decimal("2.8") <= ratio <= Decimal("3.2") else BLANK
+    return found
 
 
 def _ways(job: Job) -> Worked:

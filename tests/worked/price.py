@@ -23,6 +23,8 @@ BY_SIZE = {
 OF_THE_METAL = {"phase_ft", "neutral_ft", "ground_ft", "cable_ft", "service_conductor_ft"}
 """Wire of the feeder's or service's metal; the other wire by size is copper."""
 COPPER = {"moved_wire_ft", "electrode_ft", "service_electrode_ft"}
+ENTERED = {"extra_materials": "extra_material_usd"}
+"""Quantities taken from what is typed."""
 TOUCHED = {
     "panel": ("age", "condition"),
     "wall": ("age", "wall"),
@@ -70,6 +72,7 @@ def _work_quantities(job: Job) -> Iterator[tuple[str, Decimal]]:
     yield "work_nipples", number(job, "moved_nipples") + nipple
     fittings = ("elbows_small", "elbows_large", "bodies_small", "bodies_large")
     yield "work_fittings", sum((number(job, name) for name in fittings), Decimal(0))
+    yield "work_extra", number(job, "extra_hours")
     yield "work_swap_pairs", (number(job, "two_circuit_breakers") / 2).to_integral_value(ROUND_CEILING)
 
 
@@ -110,7 +113,7 @@ def _material(job: Job) -> Worked:
         for task in items():
             if task.package != package:
                 continue
-            many = number(job, task.quantity)
+            many = number(job, ENTERED.get(task.quantity, task.quantity))
             cost = rounded(many * task.line.likely, CENT)
             found[f"{task.quantity}_usd"] = cost
             if task.quantity != "permits":

@@ -1,6 +1,6 @@
-"""What the formulas on the books should give: states, means, variances and the cells of Line prices.
+"""What the formulas on books and local rules should give: states, means, variances, lines, values in use.
 
-The reference's statistics of the books, put at the places where the formulas stand.
+The reference's values, put at the places where the formulas stand.
 """
 
 from __future__ import annotations
@@ -11,15 +11,19 @@ import pandas as pd
 
 from ..code_tables.books import FACTORS, LABOUR_UNITS, MARKET, PRICE_BOOK, Books
 from ..reference.books import book_statistics, setting_values
+from ..reference.run import rules_in_use
 from ..sheets.layout import (
     LINE_PRICES,
     LINE_ROWS,
     LINE_STATISTICS,
     LINES_MISSING,
+    LOCAL_RULES,
     OUT_OF_ORDER,
+    PARAMETER_COLUMNS,
     SETTINGS,
     BookPlace,
     Layout,
+    letter,
 )
 from ..sheets.model import CompiledSheet
 
@@ -65,6 +69,24 @@ def book_values(
             row = LINE_ROWS[sheet.name] + LINE_STATISTICS.index("place")
             values[LINE_PRICES][f"{LINES_MISSING}{row}"] = int((lines["place"] == 0).sum())
     return values | {LINE_PRICES: values[LINE_PRICES] | _out_of_order(statistics)} if values[LINE_PRICES] else values
+
+
+def rule_values(overrides: Mapping[str, float | str], layout: Layout) -> dict[str, Cells]:
+    """The value in use of every parameter in every edition, and the state of those that are overridden.
+
+    overrides: those that can be used. The state of a row without one is left out.
+    """
+    cells: Cells = {}
+    for name, used in rules_in_use(overrides).items():
+        row = layout.parameter_rows[name]
+        cells |= {f"{_rule_column(f'in_use_{edition}')}{row}": value for edition, value in used.items()}
+        if name in overrides:
+            cells[f"{_rule_column('state')}{row}"] = "OK"
+    return {LOCAL_RULES: cells}
+
+
+def _rule_column(name: str) -> str:
+    return letter(1 + PARAMETER_COLUMNS.index(name))
 
 
 def _out_of_order(statistics: Mapping[str, pd.DataFrame]) -> Cells:

@@ -8,7 +8,15 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from ..sheets.layout import LINE_PRICES, LINE_ROWS, LINE_STATISTICS, Layout, letter
+from ..sheets.layout import (
+    LINE_PRICES,
+    LINE_ROWS,
+    LINE_STATISTICS,
+    LOCAL_RULES,
+    PARAMETER_COLUMNS,
+    Layout,
+    letter,
+)
 from ..sheets.model import FIRST_ROW, CompiledSheet
 from .book_values import STOP
 from .engines import CellError, Grid
@@ -113,7 +121,7 @@ def compare_cells(
     layout: Layout,
     places: Mapping[str, SheetPlace],
 ) -> Comparison:
-    """Cells of the books against their values; a state that is expected to be STOP may say why.
+    """Cells of books and local rules against their values; a state that is expected to be STOP may say why.
 
     A row of Line prices counts as a column.
     """
@@ -127,7 +135,7 @@ def compare_cells(
             name = _book_column(layout, sheet, row, number)
             if not place.is_there(row, number):
                 continue
-            columns.add((sheet, name))
+            columns.add((sheet, name.partition(" of ")[0] if sheet == LOCAL_RULES else name))
             count += 1
             row, number = place.row(row), place.column(number)
             found = _at(grids[sheet], row, number)
@@ -137,7 +145,10 @@ def compare_cells(
 
 
 def _book_column(layout: Layout, sheet: str, row: int, number: int) -> str:
-    """What stands in a column of a book or of the settings, or in a row of Line prices."""
+    """What stands in a column of a book, of settings or local rules, or in a row of Line prices."""
+    if sheet == LOCAL_RULES:
+        rule = next(name for name, at in layout.parameter_rows.items() if at == row)
+        return f"{PARAMETER_COLUMNS[number - 1]} of {rule}"
     if sheet == LINE_PRICES:
         first, block = max((first, block) for block, first in LINE_ROWS.items() if first <= row)
         return f"{LINE_STATISTICS[row - first]} of {block}"

@@ -21,7 +21,7 @@ from ..sheets.compile import compile_book
 from ..sheets.layout import Layout
 from ..sheets.model import CIRCUIT_GRID, FIRST_ROW, JOB_GRID, CompiledSheet
 from ..sheets.order import SHEETS
-from .book_values import book_values
+from .book_values import book_values, rule_values
 from .built import WORDS_ONLY, Built, built_as
 from .compare import Comparison, Expected, compare, compare_cells
 from .engines import ENGINES, EngineFailed, Grid, NotAWorkbook, available, recalculate, value_at
@@ -239,6 +239,7 @@ class Results:
             for grid, common in self._common.items()
         }
         self._cells = book_values(books, built.sheets, built.layout, line_rows=book.prices.line_rows)
+        self._cells |= rule_values(book.overrides, built.layout)
 
     def recalculated(
         self, path: str | PathLike[str], engine: str, progress: Callable[[str], object] | None

@@ -66,6 +66,27 @@ def point_old_wiring(in_added: np.ndarray, house_age: Choice, moved_circuits: np
 
 
 @rule(
+    "point_extra",
+    words=("OK", "CHECK: wiring to new equipment is not priced; enter it as extra work"),
+)
+def point_extra(
+    *,
+    add_1pole: np.ndarray,
+    planned_2pole: np.ndarray,
+    extra_hours: np.ndarray,
+    extra_material_usd: np.ndarray,
+) -> np.ndarray:
+    """The price ends at the breakers of new circuits, unless extra work is entered.
+
+    Section: own rule.
+    Inputs: circuits [circuits], planned_2pole [breakers], extra_hours [h], extra_material_usd [USD].
+    Result: place in the words.
+    """
+    new = np.greater(np.add(add_1pole, planned_2pole), 0)
+    return np.where(new & np.equal(extra_hours, 0) & np.equal(extra_material_usd, 0), 1, 0)
+
+
+@rule(
     "point_came_from",
     words=("OK", "CHECK: a circuit came from a space beyond the main panel"),
     circuits="listed_from_checks",

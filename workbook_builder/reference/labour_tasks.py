@@ -33,6 +33,7 @@ def work_once() -> float:
     return 1.0
 
 
+@rule("work_extra", quantity="extra_hours")
 @rule("work_land_1pole", quantity="branch_1pole")
 @rule("work_surge", quantity="surge_devices")
 @rule("work_backfill", quantity="trench_ft")
@@ -50,10 +51,10 @@ def work_once() -> float:
 @rule("work_service_bond", quantity="service_ground_bars")
 @rule("work_service_trace", quantity="main_spaces_used")
 def work_as_counted(quantity: np.ndarray) -> np.ndarray:
-    """Work that goes with something counted: its material, its circuits, its trench.
+    """Work that goes with something counted: its material, its circuits, its trench, hours entered.
 
     Section: common practice.
-    Inputs: quantity [each, circuits, ft or spaces]. Result: [the same unit].
+    Inputs: quantity [each, circuits, ft, h or spaces]. Result: [the same unit].
     """
     return quantity
 

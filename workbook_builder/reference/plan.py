@@ -28,6 +28,7 @@ from workbook_builder.reference import (  # noqa: F401  each module registers it
     feeder_conductor,
     feeder_drop,
     feeder_ground,
+    feeder_heat_pump,
     feeder_legs,
     feeder_load,
     feeder_other,

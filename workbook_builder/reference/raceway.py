@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from workbook_builder.reference import lookup
-from workbook_builder.reference.choice import Choice
+from workbook_builder.reference.choice import BLANK, Choice
 from workbook_builder.reference.registry import rule
 
 COPPER = Choice(lookup.METALS, np.array(0))
@@ -231,6 +231,61 @@ def raceway_state(raceway_index: np.ndarray, raceway_size: np.ndarray) -> np.nda
     Inputs: positions of trade sizes. Result: place in the words.
     """
     return np.where(~np.isnan(raceway_index) & (raceway_size == 0), 1, 0)
+
+
+@rule("conductor_od_in")
+def conductor_od_in(wiring: Choice, insulation: Choice, feeder_size: np.ndarray) -> np.ndarray:
+    """Outside diameter of one ungrounded conductor.
+
+    Section: Chapter 9 Table 5.
+    Inputs: wiring, insulation, feeder_size. Result: [in]; blank for a cable and without a size.
+    """
+    return unless_cable(wiring, lookup.by_column("conductor_diameter", insulation, feeder_size))
+
+
+@rule("jam_ratio")
+def jam_ratio(
+    *,
+    raceway_bore_in: np.ndarray,
+    conductor_od_in: np.ndarray,
+    raceway_in: np.ndarray,
+    nipple_length: np.ndarray,
+    neutral_size: np.ndarray,
+    feeder_size: np.ndarray,
+) -> np.ndarray:
+    """The bore over the diameter of the conductors, where three of them are alike.
+
+    Section: Chapter 9 Table 1, informational note.
+    Inputs: diameters and lengths [in], sizes. Result: [1]; blank without a trade size, in a nipple,
+    which has no bends, and where the neutral has another size.
+
+    Example: three 2 AWG THHN in 1 in. rigid metal conduit, 2.76 (cut, not rounded),
+    https://forums.mikeholt.com/threads/jam-ratio.94387/page-2
+    >>> ratio = jam_ratio(raceway_bore_in=1.063, conductor_od_in=0.384, raceway_in=360, nipple_length=24,
+    ...                   neutral_size=8, feeder_size=8)
+    >>> int(ratio * 100) / 100
+    2.76
+    """
+    three_alike = np.equal(neutral_size, feeder_size)
+    in_bends = np.greater(raceway_in, nipple_length)
+    return np.where(three_alike & in_bends, np.divide(raceway_bore_in, conductor_od_in), np.nan)
+
+
+@rule(
+    "jam_advice",
+    words=("Three conductors may jam in the bends: lubricate, or take the next trade size.",),
+)
+def jam_advice(jam_ratio: np.ndarray, jam_least: np.ndarray, jam_most: np.ndarray) -> np.ndarray:
+    """Three conductors that are nearly as wide as the bore may lie beside one another and wedge in a bend.
+
+    Section: Chapter 9 Table 1, informational note.
+    Inputs: ratios [1]. Result: place in the words; blank where they do not jam.
+
+    >>> [int(jam_advice(ratio, 2.8, 3.2)) for ratio in (2.799999, 2.8, 3.2, 3.200001, np.nan)]
+    [-1, 0, 0, -1, -1]
+    """
+    jams = np.greater_equal(jam_ratio, jam_least) & np.less_equal(jam_ratio, jam_most)
+    return np.where(jams, 0, BLANK).astype(np.int8)
 
 
 @rule("cover_in")

@@ -144,20 +144,27 @@ def circuit_entries(
 
 def parameters_in_use(overrides: Mapping[str, float | str], books: Books) -> dict[str, float | np.ndarray]:
     """Each parameter as one number, or as four by edition; a size as its position. Each setting."""
-    known = load().parameters
     settings = setting_values(books)
-    unknown = sorted(set(overrides) - set(known) - set(settings))
+    unknown = sorted(set(overrides) - set(load().parameters) - set(settings))
     if unknown:
         raise ValueError(f"no parameters: {', '.join(unknown)}")
     values: dict[str, float | np.ndarray] = dict(settings)
-    for name, parameter in known.items():
-        by_edition = [overrides.get(name, parameter.values[edition]) for edition in EDITIONS]
-        if parameter.unit == "size":
+    for name, used in rules_in_use(overrides).items():
+        by_edition = list(used.values())
+        if load().parameters[name].unit == "size":
             position = lookup.trade_size_position if name in TRADE_SIZES else lookup.size_position
             by_edition = [position(size) for size in by_edition]
         numbers = np.array([float(value) for value in by_edition])
         values[name] = float(numbers[0]) if (numbers == numbers[0]).all() else numbers
     return values
+
+
+def rules_in_use(overrides: Mapping[str, float | str]) -> dict[str, dict[int, float | str]]:
+    """The value of each parameter in each edition: the override, else what is published."""
+    return {
+        name: {edition: overrides.get(name, parameter.values[edition]) for edition in EDITIONS}
+        for name, parameter in load().parameters.items()
+    }
 
 
 def _run_checks(entries: Entries, other: Callable[[str], np.ndarray], *, of_circuits: bool) -> None:

@@ -31,6 +31,16 @@ def one_each() -> float:
     return 1.0
 
 
+@rule("extra_materials")
+def extra_materials(extra_material_usd: np.ndarray) -> np.ndarray:
+    """Extra material of the job, each dollar entered a unit of its line.
+
+    Section: common practice.
+    Inputs: extra_material_usd [USD]. Result: [USD].
+    """
+    return extra_material_usd
+
+
 @rule("branch_arc_fault")
 def branch_arc_fault(add_1pole: np.ndarray, arc_fault_new: np.ndarray) -> np.ndarray:
     """The share of the new one-pole circuits that is priced with arc-fault breakers.

@@ -349,6 +349,13 @@ PLACE = (
 PRICE_AND_RECORD = (
     same("point_price", "price_state"),
     finding(
+        "point_extra",
+        (
+            all_of("[add_1pole]+[planned_2pole]>0", "[extra_hours]=0", "[extra_material_usd]=0"),
+            "CHECK: wiring to new equipment is not priced; enter it as extra work",
+        ),
+    ),
+    finding(
         "point_dead_test",
         *recorded(
             "dead_test_done",

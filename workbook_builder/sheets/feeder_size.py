@@ -9,7 +9,7 @@ from __future__ import annotations
 from .feeder_legs import LEG_DROP, SINE
 from .feeder_load import BREAKER_STATES, FEEDER_LOADS, first_of
 from .model import Column, Sheet
-from .vehicle_circuit import VEHICLE_CIRCUIT
+from .vehicle_circuit import HEAT_PUMP_CIRCUIT, VEHICLE_CIRCUIT
 
 SIZES = "{ampacity.size}"
 MILS = "{bare_conductor.circular_mils}"
@@ -357,5 +357,6 @@ FEEDER = Sheet(
         *OTHER_ENTRIES,
         *LEG_DROP,
         *VEHICLE_CIRCUIT,
+        *HEAT_PUMP_CIRCUIT,
     ),
 )

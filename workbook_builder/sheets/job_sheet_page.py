@@ -56,11 +56,12 @@ SIZES = (
     ("Grounded conductor", "{neutral_size} {material}", "{neutral}", "220.61"),
     ("Grounding conductor", "{egc_size} {material}", "by the breaker", "250.122"),
     ("Electrode conductor", "{gec_size}", "{electrode}", "250.66"),
-    ("Raceway", "{wiring}< {raceway_size}>", "{raceway_fill_percent:0} % of {fill_limit_percent:0} %", "Chapter 9"),
+    ("Raceway", "{wiring}< {raceway_size}>", "{raceway_fill_percent:0} % of {fill_limit_percent:0} %<, {jam_advice}>", "Chapter 9"),
     ("Voltage drop", "{voltage_drop_percent:2} %", "target {drop_limit_percent:2} %", "215.2"),
     ("Smallest cover", "{cover_in:0} in", "{cover_case}", "300.5"),
     ("Each vehicle circuit", "{ev_breaker_a:0} A, {ev_connection}",
      "copper {ev_size_raceway} in raceway<, NM-B {ev_size_cable}>", "625.41, 210.19"),
+    ("Heat-pump circuit", "<{hp_breaker_a:0} A>", "<copper {hp_size_raceway} in raceway><, NM-B {hp_size_cable}>", "440.22, 440.35"),
 )
 """What, its size, what decides it, section."""
 
@@ -70,21 +71,22 @@ ONLY_WHERE = {
     "Raceway": "in_added and is_raceway",
     "Smallest cover": "in_added and trench_ft",
     "Each vehicle circuit": "new_ev_va",
+    "Heat-pump circuit": "add_heat_pump_kva",
 }
 """Sizes that are shown only where the columns are more than 0."""
 
-BAR_TOP = 39
+BAR_TOP = 40
 BARS = (("As it is", "existing_load_a"), ("With the planned loads", "total_load_a"), ("Service", "service_a"))
 BAR_NAMES, BAR_VALUES = "J", "K"
 
-WAYS_TOP = 51
+WAYS_TOP = 52
 WAYS = ("existing spaces", "added panel", "load control", "larger service")
 
-CAUTIONS_TOP, SIGN_ROW = 59, 66
-SECOND_PAGE = 68
-FINDINGS_TOP, FINDINGS_ROWS = 70, 14
-MOVES_TOP, MOVES_ROWS = 88, 10
-DIRECTORY_TOP, DIRECTORY_ROWS = 102, 21
+CAUTIONS_TOP, SIGN_ROW = 60, 67
+SECOND_PAGE = 69
+FINDINGS_TOP, FINDINGS_ROWS = 71, 14
+MOVES_TOP, MOVES_ROWS = 89, 10
+DIRECTORY_TOP, DIRECTORY_ROWS = 103, 21
 ALL_FIRST = 60
 """First row of all checks beside the page."""
 

@@ -26,14 +26,16 @@ SCOPE = (
     ("Load management holds the vehicle supply at {set_point_whole_a:0} A in all.", "in_control"),
     ("The service grows from {service_a:0} A to {new_service_a:0} A: meter base, conductors, main panel.", "in_service"),
     ("New circuits, landed and labelled: {planned_2pole:0} two-pole and {add_1pole:0} one-pole.", ""),
-    ("Each vehicle supply unit gets a breaker of {ev_breaker_a:0} A; its wiring is not in the offer.", "new_ev_va"),
+    ("Each vehicle supply unit gets a breaker of {ev_breaker_a:0} A<, and its circuit of {add_ev_run_ft:0} ft>.", "new_ev_va"),
+    ("The heat pump gets its circuit of {add_heat_pump_run_ft:0} ft, with a disconnect.", "heat_pump_sets"),
+    ("Further work: {extra_work}.", "extra_work<>"),
     ("Permit, inspection, panel directory, torque record and readings.", ""),
     ("{wall_repairs:0} wall repairs by others, one coat of texture, no paint.", "in_added and wall_repairs"),
     ("{trench_ft:0} ft of trench, dug and filled again.", "in_added and trench_ft"),
 )
 """Words and where they are shown."""
 
-PRICE_TOP = 25
+PRICE_TOP = 27
 PRICE = (
     Line(f"A{PRICE_TOP}", "Price: {price_likely_usd:$} USD", look="price"),
     Line(f"A{PRICE_TOP + 1}", "Eight in ten jobs like this cost between {price_low_usd:$} and {price_high_usd:$} USD."),
@@ -41,7 +43,7 @@ PRICE = (
 
 EXCLUDED = (
     "The equipment itself: vehicle supply unit, heat pump, appliances, solar and storage.",
-    "Wiring beyond the branch breakers, outlets and their boxes.",
+    "Wiring that is not named above, outlets and their boxes.",
     "Fees and work of the utility; paving, planting and painting.",
     "What is found behind walls and could not be seen, and changes the inspector asks for.",
 )

@@ -120,6 +120,21 @@ BORE = (
         'IF([raceway_index]="", "OK", IF([raceway_size]="", '
         '"STOP: no trade size of this raceway holds the conductors", "OK"))',
     ),
+    Column(
+        "conductor_od_in",
+        'IF(OR([wiring_kind]="cable", [feeder_size]=""), "", INDEX({conductor_diameter}, '
+        "MATCH([feeder_size], {conductor_diameter.size}, 0), MATCH([insulation], {conductor_diameter.header}, 0)))",
+    ),
+    Column(
+        "jam_ratio",
+        'IF(OR([raceway_bore_in]="", [raceway_in]<={nipple_length}, [neutral_size]<>[feeder_size]), "", '
+        "[raceway_bore_in]/[conductor_od_in])",
+    ),
+    Column(
+        "jam_advice",
+        'IF([jam_ratio]="", "", IF(AND([jam_ratio]>={jam_least}, [jam_ratio]<={jam_most}), '
+        '"Three conductors may jam in the bends: lubricate, or take the next trade size.", ""))',
+    ),
 )
 
 MOVED = (

@@ -71,6 +71,7 @@ EVERY_WAY = (
     Column("permits", "1"),
     Column("label_sets", "1"),
     Column("disposals", "1"),
+    Column("extra_materials", "[extra_material_usd]"),
     Column("branch_1pole", "[add_1pole]-[branch_arc_fault]"),
     Column("branch_arc_fault", "[add_1pole]*{arc_fault_new}"),
     Column(

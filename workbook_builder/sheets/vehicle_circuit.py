@@ -1,4 +1,4 @@
-"""Breaker, conductors and connection of a new vehicle unit's own circuit."""
+"""The own circuits of new equipment: of a vehicle unit its connection too, of a heat pump by its nameplate."""
 
 from __future__ import annotations
 
@@ -43,3 +43,35 @@ VEHICLE_CIRCUIT = (
         'IF([ev_circuit_least_a]<={receptacle_largest}, "receptacle", "hardwired")))',
     ),
 )
+
+NO_PROTECTION = 'OR([add_heat_pump_kva]=0, [hp_mocp_a]="")'
+NO_AMPACITY = 'IF(OR([add_heat_pump_kva]=0, [hp_mca_a]=""), 0, [hp_mca_a])=0'
+
+
+def _by_nameplate(degrees: str) -> str:
+    """Position of the smallest copper size for the ampacity of the nameplate at one temperature."""
+    return (
+        f'IF({NO_AMPACITY}, "", SUMPRODUCT((1-({{ampacity}}>=[hp_mca_a])*({{ampacity}}>0))'
+        f'*({{ampacity.header}}=("copper "&{degrees})))+1)'
+    )
+
+
+HEAT_PUMP_CIRCUIT = (
+    Column(
+        "hp_breaker_a",
+        f'IF({NO_PROTECTION}, "", IF([hp_mocp_a]<MIN({RATINGS}), "", '
+        f"INDEX({RATINGS}, MATCH([hp_mocp_a], {RATINGS}, 1))))",
+    ),
+    Column("hp_raceway_index", _by_nameplate("{terminal_marked}")),
+    Column(
+        "hp_size_raceway",
+        f'IF([hp_raceway_index]="", "", IFERROR(INDEX({SIZES}, [hp_raceway_index]), ""))',
+    ),
+    Column("hp_cable_index", _by_nameplate("{terminal_unmarked}")),
+    Column(
+        "hp_size_cable",
+        f'IF([hp_cable_index]="", "", IF([hp_cable_index]>MATCH({{nm_largest}}, {SIZES}, 0), "", '
+        f"INDEX({SIZES}, [hp_cable_index])))",
+    ),
+)
+"""The circuit of a new heat pump: breaker and conductors by its nameplate."""
