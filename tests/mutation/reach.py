@@ -15,7 +15,8 @@ _READINGS: Row = {"l1_l2_v": 240.0, "l1_n_v": 120.0, "l2_n_v": 120.0, "l1_g_v": 
 
 def reach_jobs() -> list[Row]:
     """Each with its job number."""
-    found = [*_small(), *_loads(), *_cooking(), *_feeders(), *_sources(), *_readings(), *_places(), *_vehicles(), *_margins()]
+    found = [*_small(), *_loads(), *_cooking(), *_feeders(), *_sources(), *_readings(), *_places(), *_vehicles(), *_margins(),
+             *_new_circuits()]  # fmt: skip
     return [PLAIN | row | {"job_no": f"R{place}"} for place, row in enumerate(found, start=1)]
 
 
@@ -201,6 +202,34 @@ def _vehicles() -> list[Row]:
           for amperes, now, count in ((18.0, 0.0, 1.0), (18.001, 0.0, 1.0), (17.999, 0.0, 1.0), (4.0, 10.0, 2.0), (4.0, 10.001, 2.0), (9.0, 0.0, 2.0))),
         *(near | {"add_ev_a": 48.0, "ev_limit_a": limit} for limit in (0.0, 47.0, 48.0, 60.0)),
         near | {"add_ev_a": 16.1, "add_ev_count": 3.0}, near | {"add_ev_a": 48.0, "water_heater_kw": 100.0},
+    ]  # fmt: skip
+
+
+def _new_circuits() -> list[Row]:
+    """Heat pumps on the edges of ratings and sizes; runs by the foot; extra work; conductors that may jam."""
+    pump = {"add_heat_pump_kva": 7.2}
+    rigid = {
+        "wiring": "RMC", "insulation": "XHHW-2", "insulated_egc": "no", "terminals": "75 C", "run_ft": 20.0,
+        "feeder_breaker_wanted_a": 200.0, "move_kva": 40.0, "service_a": 400.0, "main_bus_a": 400.0, "branch_limit_a": 400.0,
+    }  # fmt: skip
+    runs = {"add_ev_run_ft": 30.0, "add_heat_pump_run_ft": 40.0}
+    return [
+        *(pump | {"hp_mca_a": least, "hp_mocp_a": most} for least, most in (
+            (None, 14.9), (0.0, 15.0), (0.001, 15.001), (15.0, 19.999), (15.001, 20.0), (20.0, 25.0), (20.001, 47.0), (25.0, 45.0),
+            (25.001, 60.0), (30.0, 60.001), (30.001, 61.0), (50.0, 60.0), (95.0, 110.0), (95.001, 125.0), (100.0, 200.0), (195.0, 200.0),
+        )),
+        {"hp_mca_a": 30.0, "hp_mocp_a": 40.0}, pump | {"hp_mca_a": 44.0}, pump | {"hp_mocp_a": 30.0, "terminals": "75 C"},
+        *(pump | runs | {"add_ev_a": amperes, "add_ev_count": count, "hp_mocp_a": most} for amperes, count, most in (
+            (24.0, 1.0, 30.0), (24.001, 1.0, 35.0), (48.0, 2.0, 60.0), (48.001, 1.0, 70.0), (0.0, 1.0, 30.0), (16.0, 0.0, None), (64.0, 2.0, 25.0),
+        )),
+        runs, {"add_ev_a": 32.0, "add_ev_run_ft": 0.0}, {"add_ev_a": 32.0, "add_ev_run_ft": 0.5}, pump | {"add_heat_pump_run_ft": 0.0},
+        pump | {"add_heat_pump_run_ft": 0.5, "hp_mocp_a": 30.0}, {"add_heat_pump_run_ft": 20.0}, {"add_ev_run_ft": 20.0},
+        *({"add_1pole": one, "add_2pole": two, "add_ev_a": amperes, "add_ev_run_ft": 10.0} for one, two, amperes in (
+            (1.0, 0.0, 32.0), (0.0, 1.0, 32.0), (0.0, 0.0, 32.0), (1.0, 0.0, 0.0))),
+        {"add_1pole": 1.0, "extra_hours": 2.5}, {"add_1pole": 1.0, "extra_material_usd": 80.0}, {"extra_hours": 3.0, "extra_material_usd": 120.5},
+        {"add_1pole": 2.0, "extra_hours": 0.25, "extra_material_usd": 0.25, "extra_work": "outlets in the garage"},
+        rigid, rigid | {"neutral": "calculated"}, rigid | {"raceway_in": 24.0}, rigid | {"wiring": "EMT", "insulation": "THHN/THWN-2"},
+        rigid | {"feeder_breaker_wanted_a": 60.0, "move_kva": 12.0}, rigid | {"feeder_breaker_wanted_a": 100.0, "move_kva": 20.0},
     ]  # fmt: skip
 
 

@@ -66,7 +66,7 @@ class JobPage:
             f'SUMPRODUCT(({self.columns[JOB_NUMBER]}={JOB_CELL}&"")*({self.columns[ROW_STATE]}="ready")'
             f"*{self.columns[ROW_NUMBER]})"
         )
-        state = f'IF({JOB_CELL}="", "", IF({self.row_cell}=0, "{NO_JOB}", "OK"))'
+        state = f'IF(OR({JOB_CELL}="", {self.row_cell}>0), "", "{NO_JOB}")'
         return {_plain(self.row_cell): row, _plain(STATE_CELL): state}
 
     def value(self, name: str) -> str:

@@ -60,7 +60,7 @@ def write_head(context: Context, sheet: PlainFormulaSheet, number: str, row: int
     )
     at_row, at = xl_cell_to_rowcol(STATE_CELL)
     colour_states(context, sheet, at, at, at_row + 1, at_row + 2, ("OK", "CHECK", "STOP"))
-    state = "" if not number else "OK" if row else NO_JOB
+    state = NO_JOB if number and not row else ""
     return {STATE_CELL.replace("$", ""): state}
 
 
