@@ -351,8 +351,12 @@ PRICE_AND_RECORD = (
     finding(
         "point_extra",
         (
-            all_of("[add_1pole]+[planned_2pole]>0", "[extra_hours]=0", "[extra_material_usd]=0"),
-            "CHECK: wiring to new equipment is not priced; enter it as extra work",
+            all_of(
+                "[add_1pole]+[planned_2pole]>[vehicle_sets]+[heat_pump_sets]",
+                "[extra_hours]=0",
+                "[extra_material_usd]=0",
+            ),
+            "CHECK: wiring to new equipment is not priced; enter its run or extra work",
         ),
     ),
     finding(

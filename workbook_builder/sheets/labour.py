@@ -54,6 +54,8 @@ EVERY_WAY = (
     Column("work_readings", "1"),
     Column("work_inspection", "1+" + flag("OR([trench_ft]>0, [wall_repairs]>0)")),
     Column("work_cleanup", "1"),
+    Column("work_circuit_run", "[ev_runs_ft]+[hp_run_ft]"),
+    Column("work_circuit_end", "[vehicle_sets]+[heat_pump_sets]"),
     Column("work_extra", "[extra_hours]"),
     Column("work_land_1pole", "[branch_1pole]"),
     Column("work_land_2pole", "[branch_2pole]+[branch_2pole_large]"),

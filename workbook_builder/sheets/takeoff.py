@@ -65,12 +65,32 @@ DESIGN = (
         f'IF([source_at]="supply side", 0, ({large("pv_output_a")})+({large("storage_output_a")}))'
         "+([generator_inlet_a]>{branch_large})",
     ),
+    Column("ev_runs_ft", 'IF(OR([new_ev_va]=0, [add_ev_run_ft]=""), 0, [add_ev_count]*[add_ev_run_ft])'),
+    Column("hp_run_ft", 'IF(OR([add_heat_pump_kva]=0, [add_heat_pump_run_ft]=""), 0, [add_heat_pump_run_ft])'),
+    Column("ev_priced_a", 'IF([ev_breaker_a]="", {branch_large}, [ev_breaker_a])'),
+    Column("hp_priced_a", 'IF([hp_breaker_a]="", {branch_large}, [hp_breaker_a])'),
 )
+
+
+def runs(*, over: str = "", to: str = "") -> str:
+    """Feet of new circuits whose breaker is over one rating and not over another, with waste."""
+
+    def test(amperes: str) -> str:
+        tests = [*([f"[{amperes}]>{{{over}}}"] if over else []), *([f"[{amperes}]<={{{to}}}"] if to else [])]
+        return tests[0] if len(tests) == 1 else f"AND({', '.join(tests)})"
+
+    return f"(IF({test('ev_priced_a')}, [ev_runs_ft], 0)+IF({test('hp_priced_a')}, [hp_run_ft], 0))*{WASTE}"
+
 
 EVERY_WAY = (
     Column("permits", "1"),
     Column("label_sets", "1"),
     Column("disposals", "1"),
+    Column("circuit_small_ft", runs(to="circuit_small")),
+    Column("circuit_medium_ft", runs(over="circuit_small", to="branch_large")),
+    Column("circuit_large_ft", runs(over="branch_large")),
+    Column("vehicle_sets", "IF([ev_runs_ft]>0, [add_ev_count], 0)"),
+    Column("heat_pump_sets", flag("[hp_run_ft]>0")),
     Column("extra_materials", "[extra_material_usd]"),
     Column("branch_1pole", "[add_1pole]-[branch_arc_fault]"),
     Column("branch_arc_fault", "[add_1pole]*{arc_fault_new}"),
