@@ -91,7 +91,7 @@ def random_jobs(count: int, *, seed: int, faulty: float = 0.0, blank: float = 0.
     """`count` jobs of object dtype with None for blanks, drawn from the edges above.
 
     `faulty` is the share of rows that get one entry that should be refused.
-    Extra work is drawn apart, so that a job is the same with it and without.
+    Extra work and runs of new circuits are drawn apart, so that a job is the same with it and without.
     """
     chance, apart = random.Random(seed), random.Random(f"extra work {seed}")
     return pd.DataFrame([_job(chance, apart, place, faulty, blank) for place in range(count)], dtype=object)
@@ -101,7 +101,7 @@ def _job(
     chance: random.Random, apart: random.Random, place: int, faulty: float, blank: float
 ) -> dict[str, object]:
     job = {
-        name: _entry(apart if field.group == "extra" else chance, field, blank)
+        name: _entry(apart if field.group == "extra" or name.endswith("_run_ft") else chance, field, blank)
         for name, field in FIELDS.items()
     }
     _make_valid(job, place)

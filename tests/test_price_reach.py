@@ -68,6 +68,7 @@ def _forced() -> list[dict[str, object]]:
         {"panel_place": "same building", "wiring": "NM-B cable", "wall": "masonry", "add_heat_pump_kva": 5},
         {"panel_place": "other building", "wall": "masonry", "trench_ft": 20, "run_ft": 40},
         {"extra_hours": 6, "extra_material_usd": 300},
+        *({"add_ev_a": amperes, "add_ev_run_ft": 30, "add_heat_pump_kva": 5, "add_heat_pump_run_ft": 25} for amperes in (16, 40, 64)),
         {"code_edition": 2017, "add_1pole": 2},
     ]
     return [BASE | {"job_no": f"R{number}"} | job for number, job in enumerate(jobs)]

@@ -47,5 +47,6 @@ def test_every_quantity_of_material_stands_in_a_pattern_or_among_the_forgotten()
 
     assert ours == {
         "hold_down_kits", "interlock_kits", "handle_ties", "aluminum_connectors", "straps", "phase_tapes",
-        "electrode_clamps", "service_inhibitors", "extra_materials",
+        "electrode_clamps", "service_inhibitors", "extra_materials", "circuit_small_ft", "circuit_medium_ft", "circuit_large_ft",
+        "vehicle_sets", "heat_pump_sets",
     }  # fmt: skip

@@ -39,6 +39,8 @@ SPREAD: dict[str, tuple[float, float, float]] = {
     "heat_pump_kwh": (500, 6000, 10),
     "ev_miles": (2000, 15000, 100),
     "yield_kwh_per_kw": (900, 1700, 10),
+    "add_ev_run_ft": (5, 120, 1),
+    "add_heat_pump_run_ft": (5, 90, 1),
     "extra_hours": (1, 24, 0.5),
     "extra_material_usd": (50, 2500, 0.01),
     "actual_hours": (6, 60, 0.5),

@@ -34,7 +34,7 @@ ROCK = "CHECK: rock: concrete over the raceway down to rock"
 TUBING = "CHECK: buried EMT needs corrosion protection suited to the soil"
 ROD = "CHECK: one rod only where 25 ohm is proven"
 WIRE = "CHECK: 8 AWG to the electrode needs protection against damage"
-UNPRICED = "CHECK: wiring to new equipment is not priced; enter it as extra work"
+UNPRICED = "CHECK: wiring to new equipment is not priced; enter its run or extra work"
 ADDED_BUS = "STOP: the added bus does not take the sources"
 
 Cases = list[tuple[dict, str]]
@@ -175,12 +175,15 @@ CIRCUITS: dict[str, Cases] = {
         ]
     ),
     "point_extra": [
-        (new | {"extra_hours": hours, "extra_material_usd": dollars}, word if any(new.values()) else "OK")
-        for new in (
-            {"add_1pole": 0, "planned_2pole": 0},
-            {"add_1pole": 1, "planned_2pole": 0},
-            {"add_1pole": 0, "planned_2pole": 1},
-            {"add_1pole": 2, "planned_2pole": 3},
+        (
+            {
+                "add_1pole": one, "planned_2pole": two, "vehicle_sets": vehicles, "heat_pump_sets": pump,
+                "extra_hours": hours, "extra_material_usd": dollars,
+            },
+            word if one + two > vehicles + pump else "OK",
+        )
+        for one, two, vehicles, pump in (
+            (0, 0, 0, 0), (1, 0, 0, 0), (0, 1, 0, 0), (2, 3, 0, 0), (0, 1, 1, 0), (0, 2, 1, 0), (0, 2, 1, 1), (1, 2, 1, 1), (0, 3, 2, 1),
         )
         for hours, dollars, word in ((0, 0, UNPRICED), (0.1, 0, "OK"), (0, 0.01, "OK"), (8, 450, "OK"))
     ],

@@ -329,5 +329,5 @@ def test_advice_follows_its_limits_and_names_what_to_do() -> None:
     plain, narrow = (calculate(job, overrides=rules).iloc[0] for rules in ({}, {"jam_most": 3.1}))
 
     assert (plain["raceway_size"], plain["feeder_size"], plain["neutral_size"]) == ("3/4", "6", "6")
-    assert plain["jam_advice"].startswith("Three conductors may jam")
+    assert plain["jam_advice"].startswith("At this ratio three conductors alone may jam")
     assert narrow["jam_advice"] == ""

@@ -177,7 +177,7 @@ def _heat_pump(job: Job) -> Worked:
     return found
 
 
-JAMS = "Three conductors may jam in the bends: lubricate, or take the next trade size."
+JAMS = "At this ratio three conductors alone may jam in bends; beside a fourth it is rare. Lubricate."
 
 
 def _jam(job: Job) -> Worked:

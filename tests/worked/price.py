@@ -72,6 +72,8 @@ def _work_quantities(job: Job) -> Iterator[tuple[str, Decimal]]:
     yield "work_nipples", number(job, "moved_nipples") + nipple
     fittings = ("elbows_small", "elbows_large", "bodies_small", "bodies_large")
     yield "work_fittings", sum((number(job, name) for name in fittings), Decimal(0))
+    yield "work_circuit_run", number(job, "ev_runs_ft") + number(job, "hp_run_ft")
+    yield "work_circuit_end", number(job, "vehicle_sets") + number(job, "heat_pump_sets")
     yield "work_extra", number(job, "extra_hours")
     yield "work_swap_pairs", (number(job, "two_circuit_breakers") / 2).to_integral_value(ROUND_CEILING)
 

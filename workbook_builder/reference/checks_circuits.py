@@ -67,22 +67,24 @@ def point_old_wiring(in_added: np.ndarray, house_age: Choice, moved_circuits: np
 
 @rule(
     "point_extra",
-    words=("OK", "CHECK: wiring to new equipment is not priced; enter it as extra work"),
+    words=("OK", "CHECK: wiring to new equipment is not priced; enter its run or extra work"),
 )
 def point_extra(
     *,
     add_1pole: np.ndarray,
     planned_2pole: np.ndarray,
+    vehicle_sets: np.ndarray,
+    heat_pump_sets: np.ndarray,
     extra_hours: np.ndarray,
     extra_material_usd: np.ndarray,
 ) -> np.ndarray:
-    """The price ends at the breakers of new circuits, unless extra work is entered.
+    """The price ends at the breakers of new circuits, unless their run or extra work is entered.
 
     Section: own rule.
-    Inputs: circuits [circuits], planned_2pole [breakers], extra_hours [h], extra_material_usd [USD].
-    Result: place in the words.
+    Inputs: circuits [circuits], planned_2pole [breakers], sets [each], extra_hours [h],
+    extra_material_usd [USD]. Result: place in the words.
     """
-    new = np.greater(np.add(add_1pole, planned_2pole), 0)
+    new = np.greater(np.add(add_1pole, planned_2pole), np.add(vehicle_sets, heat_pump_sets))
     return np.where(new & np.equal(extra_hours, 0) & np.equal(extra_material_usd, 0), 1, 0)
 
 

@@ -33,6 +33,17 @@ def work_once() -> float:
     return 1.0
 
 
+@rule("work_circuit_run", first="ev_runs_ft", second="hp_run_ft")
+@rule("work_circuit_end", first="vehicle_sets", second="heat_pump_sets")
+def work_on_circuits(first: np.ndarray, second: np.ndarray) -> np.ndarray:
+    """Work on the circuits of new equipment: what vehicle units and the heat pump have of it.
+
+    Section: common practice.
+    Inputs: first, second [ft, each]. Result: [ft, each].
+    """
+    return np.add(first, second)
+
+
 @rule("work_extra", quantity="extra_hours")
 @rule("work_land_1pole", quantity="branch_1pole")
 @rule("work_surge", quantity="surge_devices")

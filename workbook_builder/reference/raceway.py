@@ -273,7 +273,7 @@ def jam_ratio(
 
 @rule(
     "jam_advice",
-    words=("Three conductors may jam in the bends: lubricate, or take the next trade size.",),
+    words=("At this ratio three conductors alone may jam in bends; beside a fourth it is rare. Lubricate.",),
 )
 def jam_advice(jam_ratio: np.ndarray, jam_least: np.ndarray, jam_most: np.ndarray) -> np.ndarray:
     """Three conductors that are nearly as wide as the bore may lie beside one another and wedge in a bend.

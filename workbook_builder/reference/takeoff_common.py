@@ -41,6 +41,85 @@ def extra_materials(extra_material_usd: np.ndarray) -> np.ndarray:
     return extra_material_usd
 
 
+@rule("ev_runs_ft")
+def ev_runs_ft(new_ev_va: np.ndarray, add_ev_count: np.ndarray, add_ev_run_ft: np.ndarray) -> np.ndarray:
+    """Feet of all circuits of new vehicle units.
+
+    Section: common practice.
+    Inputs: new_ev_va [VA], add_ev_count [units], add_ev_run_ft [ft], blank where not known. Result: [ft].
+
+    Example: two units, 30 ft each.
+    >>> float(ev_runs_ft(new_ev_va=15360, add_ev_count=2, add_ev_run_ft=30))
+    60.0
+    """
+    return np.where(np.greater(new_ev_va, 0), np.nan_to_num(np.multiply(add_ev_count, add_ev_run_ft)), 0.0)
+
+
+@rule("hp_run_ft")
+def hp_run_ft(add_heat_pump_kva: np.ndarray, add_heat_pump_run_ft: np.ndarray) -> np.ndarray:
+    """Feet of the circuit of a new heat pump.
+
+    Section: common practice.
+    Inputs: add_heat_pump_kva [kVA], add_heat_pump_run_ft [ft], blank where not known. Result: [ft].
+    """
+    return np.where(np.greater(add_heat_pump_kva, 0), np.nan_to_num(add_heat_pump_run_ft), 0.0)
+
+
+@rule("ev_priced_a", breaker_a="ev_breaker_a")
+@rule("hp_priced_a", breaker_a="hp_breaker_a")
+def priced_a(breaker_a: np.ndarray, branch_large: np.ndarray) -> np.ndarray:
+    """The breaker whose class prices a circuit: a middling one where it is not known.
+
+    Section: common practice.
+    Inputs: breaker_a [A], blank where not known, branch_large [A]. Result: [A].
+    """
+    return np.where(np.isnan(breaker_a), branch_large, breaker_a)
+
+
+@rule("circuit_small_ft", over=0.0, most="circuit_small")
+@rule("circuit_medium_ft", over="circuit_small", most="branch_large")
+@rule("circuit_large_ft", over="branch_large", most=np.inf)
+def circuits_ft(
+    *,
+    ev_runs_ft: np.ndarray,
+    ev_priced_a: np.ndarray,
+    hp_run_ft: np.ndarray,
+    hp_priced_a: np.ndarray,
+    over: np.ndarray,
+    most: np.ndarray,
+    waste_percent: float,
+    percent: np.ndarray,
+) -> np.ndarray:
+    """Feet of the circuits of one class of breaker, with waste.
+
+    Section: common practice.
+    Inputs: runs [ft], breakers, over and most [A], waste_percent [%]. Result: [ft].
+    """
+    runs = ((ev_priced_a, ev_runs_ft), (hp_priced_a, hp_run_ft))
+    feet = sum(np.where(np.greater(breaker, over) & np.less_equal(breaker, most), run, 0.0) for breaker, run in runs)
+    return feet * (1.0 + waste_percent / percent)
+
+
+@rule("vehicle_sets")
+def vehicle_sets(ev_runs_ft: np.ndarray, add_ev_count: np.ndarray) -> np.ndarray:
+    """An end for each vehicle circuit whose run is known.
+
+    Section: common practice.
+    Inputs: ev_runs_ft [ft], add_ev_count [units]. Result: [each].
+    """
+    return np.where(np.greater(ev_runs_ft, 0), add_ev_count, 0.0)
+
+
+@rule("heat_pump_sets")
+def heat_pump_sets(hp_run_ft: np.ndarray) -> np.ndarray:
+    """An end for the heat-pump circuit whose run is known.
+
+    Section: 440.14.
+    Inputs: hp_run_ft [ft]. Result: [each].
+    """
+    return np.where(np.greater(hp_run_ft, 0), 1.0, 0.0)
+
+
 @rule("branch_arc_fault")
 def branch_arc_fault(add_1pole: np.ndarray, arc_fault_new: np.ndarray) -> np.ndarray:
     """The share of the new one-pole circuits that is priced with arc-fault breakers.

@@ -56,7 +56,7 @@ SIZES = (
     ("Grounded conductor", "{neutral_size} {material}", "{neutral}", "220.61"),
     ("Grounding conductor", "{egc_size} {material}", "by the breaker", "250.122"),
     ("Electrode conductor", "{gec_size}", "{electrode}", "250.66"),
-    ("Raceway", "{wiring}< {raceway_size}>", "{raceway_fill_percent:0} % full<, {jam_advice}>", "Chapter 9"),
+    ("Raceway", "{wiring}< {raceway_size}>", "{raceway_fill_percent:0} % of {fill_limit_percent:0} %", "Chapter 9"),
     ("Voltage drop", "{voltage_drop_percent:2} %", "target {drop_limit_percent:2} %", "215.2"),
     ("Smallest cover", "{cover_in:0} in", "{cover_case}", "300.5"),
     ("Each vehicle circuit", "{ev_breaker_a:0} A, {ev_connection}",

@@ -27,6 +27,8 @@ SCOPE = (
     ("The service grows from {service_a:0} A to {new_service_a:0} A: meter base, conductors, main panel.", "in_service"),
     ("New circuits, landed and labelled: {planned_2pole:0} two-pole and {add_1pole:0} one-pole.", ""),
     ("Each vehicle supply unit gets a breaker of {ev_breaker_a:0} A.", "new_ev_va"),
+    ("Its circuit of {add_ev_run_ft:0} ft is run and connected.", "vehicle_sets"),
+    ("The circuit of the heat pump, {add_heat_pump_run_ft:0} ft, is run, with a disconnect.", "heat_pump_sets"),
     ("Further work: {extra_work}.", "extra_work<>"),
     ("Permit, inspection, panel directory, torque record and readings.", ""),
     ("{wall_repairs:0} wall repairs by others, one coat of texture, no paint.", "in_added and wall_repairs"),
@@ -34,7 +36,7 @@ SCOPE = (
 )
 """Words and where they are shown."""
 
-PRICE_TOP = 27
+PRICE_TOP = 28
 PRICE = (
     Line(f"A{PRICE_TOP}", "Price: {price_likely_usd:$} USD", look="price"),
     Line(f"A{PRICE_TOP + 1}", "Eight in ten jobs like this cost between {price_low_usd:$} and {price_high_usd:$} USD."),

@@ -133,7 +133,7 @@ BORE = (
     Column(
         "jam_advice",
         'IF([jam_ratio]="", "", IF(AND([jam_ratio]>={jam_least}, [jam_ratio]<={jam_most}), '
-        '"Three conductors may jam in the bends: lubricate, or take the next trade size.", ""))',
+        '"At this ratio three conductors alone may jam in bends; beside a fourth it is rare. Lubricate.", ""))',
     ),
 )
 
