@@ -8,8 +8,12 @@ import openpyxl
 import pytest
 
 from workbook_builder.cli import run
+from workbook_builder.code_tables.load import load
 from workbook_builder.harness.engines import ENGINES, available, recalculate
 from workbook_builder.sheets import estimate_page, job_sheet_page, portfolio_page, quotation_page
+from workbook_builder.sheets.compile import compile_book
+from workbook_builder.sheets.layout import Layout
+from workbook_builder.sheets.order import SHEETS
 
 PAGES = (
     job_sheet_page.JOB_SHEET, estimate_page.ESTIMATE, quotation_page.QUOTATION, portfolio_page.PORTFOLIO,
@@ -51,6 +55,27 @@ def test_pages_recalculated_are_what_was_kept(engine: str, sample_book: Path) ->
                     differences.append((page, cell.coordinate, found, expected))
 
     assert differences == []
+
+
+def test_every_formula_of_a_page_stands_in_its_cell(sample_book: Path) -> None:
+    """No word of the page was written over it."""
+    layout = Layout(load(), rows=25, circuit_rows=60)
+    sheets = compile_book(SHEETS, layout)
+    formulas = openpyxl.load_workbook(sample_book)
+    wanted = {
+        job_sheet_page.JOB_SHEET: job_sheet_page.job_sheet_formulas(sheets, layout),
+        estimate_page.ESTIMATE: estimate_page.estimate_formulas(sheets, layout),
+        quotation_page.QUOTATION: quotation_page.quotation_formulas(sheets, layout),
+        portfolio_page.PORTFOLIO: portfolio_page.portfolio_formulas(sheets, layout),
+    }
+
+    lost = [
+        (page, cell) for page, cells in wanted.items() for cell in cells
+        if not str(formulas[page][cell].value).startswith("=")
+    ]  # fmt: skip
+
+    assert lost == []
+    assert all(len(cells) > 20 for cells in wanted.values())
 
 
 def _same(found: object, expected: object) -> bool:

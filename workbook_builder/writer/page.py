@@ -77,6 +77,7 @@ def print_setup(
     last_row: int,
     last_column: int,
     header_rows: tuple[int, int] | None,
+    first_row: int = 1,
     id_columns: int = 0,
     width_points: float,
     portrait: bool = False,
@@ -90,7 +91,7 @@ def print_setup(
     sheet.set_portrait() if portrait else sheet.set_landscape()
     sheet.set_paper(_LETTER_PAPER)
     sheet.set_margins(left=_MARGIN, right=_MARGIN, top=_MARGIN, bottom=0.75)
-    sheet.print_area(0, 0, last_row - 1, last_column)
+    sheet.print_area(first_row - 1, 0, last_row - 1, last_column)
     if header_rows:
         sheet.repeat_rows(header_rows[0] - 1, header_rows[1] - 1)
     across = 1 if width_points <= _LANDSCAPE_POINTS / 0.5 else 2

@@ -18,7 +18,11 @@ from .styles import INPUT_LINE, LINE
 TITLE = "Quotation"
 NOTE = "Pick a job number in the yellow cell and type the date."
 _WIDTHS = {"A": 62, "B": 3, "C": 40, "H": 8}
-_LAST_ROW = 51
+_COMPANY_ROW = 3
+"""First row on paper: links and notes to the one who fills it in stand above."""
+_EXCLUDED, _CAUTIONS, _AGREED = page.PRICE_TOP + 3, page.PRICE_TOP + 9, page.PRICE_TOP + 14
+"""Rows of the headings below the price."""
+_LAST_ROW = page.PRICE_TOP + 26
 
 
 def write_quotation(context: Context, sheet: PlainFormulaSheet) -> int:
@@ -58,7 +62,7 @@ def write_quotation(context: Context, sheet: PlainFormulaSheet) -> int:
     _words(context, sheet)
     protect(sheet)
     print_setup(
-        context, sheet, last_row=_LAST_ROW, last_column=number_of("C"), header_rows=None,
+        context, sheet, first_row=_COMPANY_ROW, last_row=_LAST_ROW, last_column=number_of("C"), header_rows=None,
         width_points=0, portrait=True, deep=1,
     )  # fmt: skip
     return total
@@ -87,17 +91,17 @@ def _words(context: Context, sheet: PlainFormulaSheet) -> None:
 
     heading(page.FIRST_SCOPE - 1, "What is done")
     heading(page.PRICE_TOP - 1, "What it costs")
-    heading(28, "What is not in it")
+    heading(_EXCLUDED, "What is not in it")
     for place, words in enumerate(page.EXCLUDED):
-        sheet.write_string(28 + place, 0, words, text)
-    heading(34, "Cautions")
+        sheet.write_string(_EXCLUDED + place, 0, words, text)
+    heading(_CAUTIONS, "Cautions")
     for place, words in enumerate(page.CAUTIONS):
-        sheet.write_string(34 + place, 0, words, text)
-    heading(39, "Agreed")
+        sheet.write_string(_CAUTIONS + place, 0, words, text)
+    heading(_AGREED, "Agreed")
     line = get("text", bottom=1, bottom_color=LINE)
-    for at_line in (42, 46):
+    for at_line in (_AGREED + 3, _AGREED + 7):
         for place in (0, 2):
             sheet.write_string(at_line - 1, place, "", line)
-            words = ("Client, date" if place == 0 else "For the company, date") if at_line == 42 else (
+            words = ("Client, date" if place == 0 else "For the company, date") if at_line == _AGREED + 3 else (
                 "Way of payment" if place == 0 else "Start of work")  # fmt: skip
             sheet.write_string(at_line, place, words, get("note", font_size=9))
