@@ -213,7 +213,7 @@ def test_verify_of_a_changed_workbook_has_findings(tmp_path: Path, capsys: pytes
     from .test_verify import with_formula
 
     book = tmp_path / "book.xlsx"
-    run(["build", "--out", str(book)])
+    run(["build", "--rows", "19", "--circuit-rows", "45", "--out", str(book)])
     changed = with_formula(book, tmp_path / "changed.xlsx", "Loads", "total_load_a", "1+1")
 
     assert run(["verify", str(changed), "--engine", "ironcalc"]) == FINDINGS

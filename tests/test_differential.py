@@ -31,16 +31,20 @@ ENGINE_PARAMS = [
 @pytest.mark.parametrize(
     ("engine", "seed"),
     [
-        *(("ironcalc", seed) for seed in (1, 2, 6, 7, 8)),
+        *(("ironcalc", seed) for seed in (6, 1, 2, 7, 8)),
         *(pytest.param("libreoffice", seed, marks=pytest.mark.libreoffice) for seed in (1, 8)),
         *(pytest.param("gnumeric", seed, marks=pytest.mark.gnumeric) for seed in (2, 7)),
     ],
 )
 def test_generated_jobs_agree(engine: str, seed: int, tmp_path: Path) -> None:
-    """400 jobs a seed, half of the optional entries given, an eighth of the rows with a fault."""
+    """400 jobs a seed, half of the optional entries given, an eighth of the rows with a fault.
+
+    Of the seeds that another engine has, IronCalc gets the first 150 of the same jobs.
+    """
     if available(engine) is None:
         pytest.skip(f"{engine} is not installed")
-    write_book(tmp_path / "book.xlsx", random_jobs(400, seed=seed, faulty=0.125))
+    count = 150 if engine == "ironcalc" and seed != 6 else 400
+    write_book(tmp_path / "book.xlsx", random_jobs(400, seed=seed, faulty=0.125).head(count))
 
     assert _differences(tmp_path / "book.xlsx", engine) == []
 

@@ -34,15 +34,16 @@ PACKED = "our parts are packed at level 4, those of the others as they come, at 
 
 @dataclass(frozen=True)
 class Sizes:
-    """Jobs of the parts: for ratios, for growth, for estimate; and repeats."""
+    """Jobs of the parts: for ratios, for growth, for estimate; repeats; rows of jobs and of circuits, None as built."""
 
     jobs: int = 1_000
     growth: tuple[int, ...] = (100, 1_000, 10_000)
     estimate: int = 1_000_000
     repeats: int = 3
+    rows: tuple[int, int] | None = None
 
 
-QUICK = Sizes(jobs=4, growth=(4, 8), estimate=40, repeats=1)
+QUICK = Sizes(jobs=4, growth=(4, 8), estimate=40, repeats=1, rows=(42, 1))
 
 
 class Bench:
@@ -55,13 +56,15 @@ class Bench:
         """Writing and the whole command against other writers of the same cells."""
         jobs = self._jobs(self._sizes.jobs)
         print(f"\nbuild, {self._sizes.jobs} jobs; {PACKED}")
+        rows = [str(one) for one in self._sizes.rows or ()]
+        options = ["--rows", rows[0], "--circuit-rows", rows[1]] if rows else []
         found: dict[str, list[dict[str, float]]] = {name: [] for name in (*WRITERS, "command")}
         for _ in range(self._sizes.repeats):
             for name in WRITERS:
-                done = measured([name, str(jobs)], module="tests.benchmarks.writers")
+                done = measured([name, str(jobs), *rows], module="tests.benchmarks.writers")
                 found[name].append(json.loads(done.printed))
             out = self._folder / "built.xlsx"
-            done = measured(["build", "--jobs", str(jobs), "--out", str(out)])
+            done = measured(["build", "--jobs", str(jobs), *options, "--out", str(out)])
             found["command"].append({"processor_s": done.processor_s, "bytes": out.stat().st_size})
         cells = int(found["stock"][0]["cells"])
         least = {name: min(one["processor_s"] for one in many) for name, many in found.items()}

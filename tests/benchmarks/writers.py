@@ -1,4 +1,6 @@
-"""Times one writer on the cells of one workbook: python -m tests.benchmarks.writers own|stock|unsearched|openpyxl JOBS.csv
+"""Times one writer on the cells of one workbook.
+
+python -m tests.benchmarks.writers own|stock|unsearched|openpyxl JOBS.csv [ROWS CIRCUIT_ROWS]
 
 Prints one line of JSON: processor seconds, cells, bytes. Only writing is
 timed, up to the closed file; reading, calculating and taking down are not.
@@ -39,15 +41,16 @@ _ALIGN = {1: "left", 2: "center", 3: "right"}
 _UPRIGHT = {1: "top", 2: "center", 3: "bottom"}
 
 
-def given(jobs_file: Path) -> dict[str, Any]:
-    """What `build` gives to the writer."""
+def given(jobs_file: Path, rows: int | None = None, circuit_rows: int | None = None) -> dict[str, Any]:
+    """What `build` gives to the writer, with as many rows as it takes by itself or these."""
     import pandas as pd
 
     code = load()
     jobs = read_jobs(jobs_file)
     circuits = pd.DataFrame(columns=[field.name for field in code.circuit_fields], dtype=object)
     results, circuit_results = calculate_all(jobs, circuits, books=code.books)
-    layout = Layout(code, rows=max(len(jobs) + SPARE_ROWS, FEWEST_ROWS), circuit_rows=FEWEST_CIRCUITS)
+    rows = rows or max(len(jobs) + SPARE_ROWS, FEWEST_ROWS)
+    layout = Layout(code, rows=rows, circuit_rows=circuit_rows or FEWEST_CIRCUITS)
     sheets = compile_book(SHEETS, layout)
     return {
         "layout": layout, "sheets": sheets, "jobs": jobs, "results": results, "circuits": circuits,
@@ -147,7 +150,7 @@ WRITERS = ("own", *MAKERS)
 
 
 def main() -> None:
-    name, jobs = sys.argv[1], given(Path(sys.argv[2]))
+    name, jobs = sys.argv[1], given(Path(sys.argv[2]), *map(int, sys.argv[3:]))
     with TemporaryDirectory() as folder:
         target = Path(folder) / "book.xlsx"
         if name == "own":

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import openpyxl
@@ -11,10 +13,12 @@ import pandas as pd
 
 from workbook_builder.harness.carry import sheet_names
 from workbook_builder.harness.formula_cells import formula_cells
-from workbook_builder.harness.verify import recalculated_frames
+from workbook_builder.harness.built import WORDS_ONLY
+from workbook_builder.harness.verify import recalculated_frames, verify
 from workbook_builder.reader.salvage import Salvage, salvage
 
 from ..books import write_book
+from ..lean import trim
 from ..reader.files import good_circuit, good_entries
 
 HERE = Path(__file__).parent
@@ -22,10 +26,20 @@ PREVIOUS, THIS = HERE / "previous_release.xlsx", HERE / "this_release.xlsx"
 
 
 def small(path: Path, *jobs: dict[str, object], circuits: list[dict[str, object]] | None = None, **named: Any) -> Path:
-    """A workbook of these jobs, one good job where none is given, and its circuits."""
+    """A workbook of these jobs, one good job where none is given, and its circuits; its pages of words are blank."""
+    if not (jobs or circuits or named):
+        path.write_bytes(_smallest())
+        return path
     frame = pd.DataFrame(list(jobs) or [good_entries()], dtype=object)
     write_book(path, frame, circuits=pd.DataFrame(circuits or [good_circuit()], dtype=object), **named)
+    trim(path, WORDS_ONLY)
     return path
+
+
+@cache
+def _smallest() -> bytes:
+    with TemporaryDirectory() as folder:
+        return small(Path(folder) / "book.xlsx", good_entries()).read_bytes()
 
 
 def edited(path: Path, cells: Mapping[str, Mapping[str, object]], *, gone: tuple[str, ...] = ()) -> Path:
@@ -69,8 +83,11 @@ def assert_same(old: Path, new: Path) -> None:
     assert one.lines == other.lines
 
 
-def assert_same_results(old: Path, new: Path) -> None:
-    """An engine finds the same in both, column by column."""
-    one, other = (recalculated_frames(path, engine="ironcalc") for path in (old, new))
+def assert_clean_with_same_results(old: Path, new: Path) -> None:
+    """The new one is clean, and an engine finds the same in both, column by column."""
+    found: dict[str, dict[str, pd.DataFrame]] = {}
+    assert verify(new, engines=["ironcalc"], found_by=found).clean
+    one, other = recalculated_frames(old, engine="ironcalc"), found["ironcalc"]
+    assert set(one) == set(other)
     for grid in one:
         pd.testing.assert_frame_equal(one[grid], other[grid], check_exact=True)

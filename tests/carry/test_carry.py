@@ -27,8 +27,8 @@ from .books import (
     HERE,
     PREVIOUS,
     THIS,
+    assert_clean_with_same_results,
     assert_same,
-    assert_same_results,
     column,
     edited,
     held,
@@ -69,8 +69,7 @@ def test_the_samples_go_round(tmp_path: Path, capsys: pytest.CaptureFixture[str]
     assert not any(report[kind] for kind in ("refused", "changed", "not_valid", "defaulted"))
     assert "19 jobs in 100 rows, 45 circuits in 200" in capsys.readouterr().out
     assert_same(tmp_path / "old.xlsx", tmp_path / "new.xlsx")
-    assert_same_results(tmp_path / "old.xlsx", tmp_path / "new.xlsx")
-    assert _is_clean(tmp_path / "new.xlsx")
+    assert_clean_with_same_results(tmp_path / "old.xlsx", tmp_path / "new.xlsx")
     samples = read_jobs(HERE.parents[1] / "samples" / "jobs.csv")
     entered = int(samples.notna().sum().sum())
     assert sum(one["sheet"] == "Jobs" for one in report["carried"]) == entered
@@ -104,12 +103,11 @@ def test_from_this_release(tmp_path: Path) -> None:
 
     assert code == FINE, report
     assert_same(THIS, tmp_path / "new.xlsx")
-    assert_same_results(THIS, tmp_path / "new.xlsx")
+    assert_clean_with_same_results(THIS, tmp_path / "new.xlsx")
     assert {(one.key, one.column, one.found) for one in new.prices.changes} == {
         (one.key, one.column, one.found) for one in old.prices.changes
     }
     assert len(new.prices.changes) == 8
-    assert _is_clean(tmp_path / "new.xlsx")
 
 
 def test_an_earlier_book_with_other_prices_shows_them_as_changed(tmp_path: Path) -> None:

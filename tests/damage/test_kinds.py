@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from workbook_builder.cli import FINDINGS, run
-from workbook_builder.harness import file_cells
 from workbook_builder.harness.engines import available
 from workbook_builder.harness.report import as_text
 from workbook_builder.harness.verify import verify
 
+from ..parsed_once import parsed_once
 from .entries import ENTRIES, LISTED, NO_MATTER
 from .formulas import FORM_ONLY, FORMULAS
 from .kind import DIFFERENT, FAILED, Kind, said
@@ -25,20 +26,9 @@ LEAST = 60
 
 
 @pytest.fixture(scope="module", autouse=True)
-def _sheets_read_once() -> object:
-    """A sheet that is the same in two files is parsed once."""
-    kept: dict[object, object] = {}
-    parse = file_cells._sheet
-
-    def sheet(archive: object, part: str, strings: tuple[str, ...], styles: bool) -> object:
-        key = archive.getinfo(part).CRC, archive.getinfo(part).file_size, styles
-        if key not in kept:
-            kept[key] = parse(archive, part, strings, styles)
-        return kept[key]
-
-    file_cells._sheet = sheet
-    yield
-    file_cells._sheet = parse
+def _sheets_read_once() -> Iterator[None]:
+    with parsed_once():
+        yield
 
 
 def test_there_are_enough_kinds_and_each_has_its_name() -> None:

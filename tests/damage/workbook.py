@@ -20,6 +20,7 @@ from workbook_builder.sheets.layout import Layout, letter
 from workbook_builder.sheets.model import FIRST_ROW
 
 from ..books import write_book
+from ..lean import without_idle_texts, without_rows
 
 JOB = {
     "job_no": "A1", "house_age": "middle", "market": "medium", "service_a": 200.0,
@@ -50,7 +51,8 @@ def _parts() -> dict[str, bytes]:
         path = Path(folder) / "book.xlsx"
         write_book(path, jobs, rows=ROWS, circuits=circuits, circuit_rows=CIRCUIT_ROWS)
         with zipfile.ZipFile(path) as archive:
-            return {name: archive.read(name) for name in archive.namelist()}
+            parts = {name: archive.read(name) for name in archive.namelist()}
+    return without_idle_texts(without_rows(parts, WORDS_ONLY))
 
 
 class Workbook:
@@ -60,8 +62,6 @@ class Workbook:
         self.parts = dict(_parts())
         titles = re.findall(r'<sheet name="([^"]+)"', self.book)
         self.files = {title: f"xl/worksheets/sheet{n}.xml" for n, title in enumerate(titles, start=1)}
-        for title in WORDS_ONLY:
-            self[title] = re.sub(r"<sheetData>.*</sheetData>", "<sheetData/>", self[title], flags=re.DOTALL)
 
     @property
     def book(self) -> str:

@@ -7,14 +7,12 @@ import re
 from collections.abc import Callable
 from functools import cache
 
+from ..lean import file_of, without_idle_texts
 from .books import built_book
 from .zips import Part, zip_of
 
 _LONG = ("Load tables", "Wire tables", "Raceway tables", "Lists", "Provenance", "Rules")
 """Sheets that are only read by people."""
-_TITLE = re.compile(rb'<sheet name="([^"]*)"')
-_OF_TEXT = re.compile(rb't="s"><v>(\d+)</v>')
-_TEXTS = "xl/sharedStrings.xml"
 _ROW = re.compile(rb'<row r="(\d+)".*?</row>', re.DOTALL)
 _VALUE = re.compile(rb'="([^"<>]*)"')
 _TEXT = re.compile(rb">([^<>]+)<")
@@ -36,20 +34,12 @@ SNIPPETS = [
 
 @cache
 def base() -> tuple[Part, ...]:
-    """A built workbook, its sheets for reading cut to a few rows, and their texts to nothing."""
+    """A built workbook, its sheets for reading cut to a few rows, without their texts."""
     parts = built_book()
-    titles = [title.decode() for title in _TITLE.findall(parts["xl/workbook.xml"])]
     for title in _LONG:
-        name = f"xl/worksheets/sheet{titles.index(title) + 1}.xml"
+        name = file_of(parts, title)
         parts[name] = _ROW.sub(_first, parts[name])
-    sheets = b"".join(data for name, data in parts.items() if name.startswith("xl/worksheets/"))
-    used = set(map(int, _OF_TEXT.findall(sheets)))
-    texts = re.split(rb"(?=<si>|</sst>)", parts[_TEXTS])
-    parts[_TEXTS] = b"".join(
-        text if place - 1 in used or not text.startswith(b"<si>") else b"<si><t/></si>"
-        for place, text in enumerate(texts)
-    )
-    return tuple(Part(name, data) for name, data in parts.items())
+    return tuple(Part(name, data) for name, data in without_idle_texts(parts).items())
 
 
 def _first(row: re.Match[bytes]) -> bytes:

@@ -59,8 +59,9 @@ def test_more_of_a_load_never_lowers_a_demand(field: str, seed: int) -> None:
     jobs = jobs_of(seed, heat_zones=1.0, add_heat_zones=0.0, drop_range="no")
     jobs[field] = jobs[field].fillna(0.0)
     more = jobs.assign(**{field: jobs[field] + MORE[field]})
-    ready = (calculate(jobs)["row_state"] == "ready") & (calculate(more)["row_state"] == "ready")
-    before, after = calculate(jobs)[ready], calculate(more)[ready]
+    before, after = calculate(jobs), calculate(more)
+    ready = (before["row_state"] == "ready") & (after["row_state"] == "ready")
+    before, after = before[ready], after[ready]
 
     assert ready.any()
     for name in DEMANDS:

@@ -116,14 +116,12 @@ def circuit_faults(
 
 def _broken_checks(raw: pd.DataFrame, jobs: pd.DataFrame) -> Iterator[tuple[int, str, str]]:
     """Row, field and what is expected there, for each cross-check of circuits that the reference finds broken."""
-    _, found = run.calculate_all(jobs.reset_index(drop=True), raw.reset_index(drop=True))
-    for rule in load().rules.values():
-        if rule.sheet == CIRCUIT_CHECK and rule.name.startswith("check_"):
-            field, _, words = rule.sentence.partition(" must ")
-            expected = words.removeprefix("be ") if words.startswith("be ") else words.rpartition(": ")[2]
-            for row, verdict in zip(raw.index, found[rule.name], strict=True):
-                if verdict == "invalid":
-                    yield int(row), field, expected
+    broken = run.broken_circuits(raw.reset_index(drop=True), jobs.reset_index(drop=True))
+    for name, places in broken.items():
+        field, _, words = load().rules[name].sentence.partition(" must ")
+        expected = words.removeprefix("be ") if words.startswith("be ") else words.rpartition(": ")[2]
+        for place in places.tolist():
+            yield int(raw.index[place]), field, expected
 
 
 def fits(value: object, field: Field) -> bool:

@@ -27,7 +27,9 @@ from workbook_builder.reference.inputs import Entries, read_circuits, read_entri
 from workbook_builder.reference.plan import is_of_circuits, plan
 from workbook_builder.reference.registry import registered
 
-__all__ = ["book_statistics", "calculate", "calculate_all", "faults", "faults_circuits", "plan"]
+__all__ = [
+    "book_statistics", "broken_circuits", "calculate", "calculate_all", "faults", "faults_circuits", "plan",
+]  # fmt: skip
 
 BLOCK = 2**15
 TRADE_SIZES = ("large_raceway", "raceway_small")
@@ -102,9 +104,20 @@ def faults(raw: pd.DataFrame) -> list[Fault]:
 
 def faults_circuits(raw_circuits: pd.DataFrame, raw_jobs: pd.DataFrame) -> list[Fault]:
     """Every fault of every circuit that has any entry, in the order of rows and fields."""
+    return find_faults(raw_circuits, _listed(raw_circuits, raw_jobs))
+
+
+def broken_circuits(raw_circuits: pd.DataFrame, raw_jobs: pd.DataFrame) -> dict[str, np.ndarray]:
+    """For each check of circuits the rows (first row 0) in which it is broken, blank rows left out."""
+    entries = _listed(raw_circuits, raw_jobs)
+    kept = True if entries.empty is None else ~entries.empty
+    return {name: np.flatnonzero(mask & kept) for name, mask in entries.broken.items()}
+
+
+def _listed(raw_circuits: pd.DataFrame, raw_jobs: pd.DataFrame) -> Entries:
     parameters = parameters_in_use({}, load().books)
     entries, state = job_entries(raw_jobs, parameters)
-    return find_faults(raw_circuits, circuit_entries(raw_circuits, entries, state, parameters)[0])
+    return circuit_entries(raw_circuits, entries, state, parameters)[0]
 
 
 def job_entries(

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 FUNCTIONS = frozenset(
     "IF AND OR NOT IFERROR ISTEXT ISBLANK SUM MIN MAX ABS ROUND ROUNDUP ROUNDDOWN INT CEILING "
@@ -82,8 +83,9 @@ class Minus:
 Node = Number | Text | ColumnName | Named | Call | Operation | Minus
 
 
+@lru_cache(maxsize=4096)
 def parse(template: str) -> Node:
-    """The tree of a template. Raises FormulaError with the first fault."""
+    """The tree of a template, each read once. Raises FormulaError with the first fault."""
     tokens = list(_tokens(template))
     node, at = _expression(tokens, 0, 0)
     if at < len(tokens):

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from ..code_tables.load import CodeTables
 from ..code_tables.model import EDITIONS, Field
@@ -144,7 +145,7 @@ class GridPlace:
     fields: tuple[Field, ...]
     rows: int
 
-    @property
+    @cached_property
     def letters(self) -> dict[str, str]:
         places = {field.name: letter(2 + place) for place, field in enumerate(self.fields)}
         return {self.state: "A"} | places
