@@ -51,7 +51,7 @@ NO_AMPACITY = 'IF(OR([add_heat_pump_kva]=0, [hp_mca_a]=""), 0, [hp_mca_a])=0'
 def _by_nameplate(degrees: str) -> str:
     """Position of the smallest copper size for the ampacity of the nameplate at one temperature."""
     return (
-        f'IF({NO_AMPACITY}, "", SUMPRODUCT((1-({{ampacity}}>=[hp_mca_a])*({{ampacity}}>0))'
+        f'IF({NO_AMPACITY}, "", SUMPRODUCT(({{ampacity}}<[hp_mca_a])'
         f'*({{ampacity.header}}=("copper "&{degrees})))+1)'
     )
 
