@@ -7,7 +7,7 @@ import pandas as pd
 import pytest
 
 from workbook_builder.code_tables.load import load
-from workbook_builder.reference.run import calculate
+from workbook_builder.reference.run import calculate, calculate_all
 
 from .circuits import ADDED, MOVED, listed
 from .jobs import plain_job, random_jobs, results_of
@@ -82,6 +82,18 @@ def test_what_the_place_and_the_walls_ask_for(entries: dict, expected: dict) -> 
         ({"add_range_kw": 8, "code_edition": 2020}, {"branch_ground_fault": 0, "branch_2pole": 1}),
         ({"add_range_kw": 8, "code_edition": 2023}, {"branch_ground_fault": 1, "branch_2pole": 0}),
         ({"add_spa_kva": 8, "code_edition": 2017}, {"branch_ground_fault": 1}),
+        ({"add_ev_run_ft": 30, "add_heat_pump_run_ft": 20}, {"ev_runs_ft": 0, "hp_run_ft": 0, "vehicle_sets": 0, "heat_pump_sets": 0}),
+        ({"add_ev_a": 24, "add_ev_run_ft": 30}, {"ev_priced_a": 30, "circuit_small_ft": 33, "circuit_medium_ft": 0}),
+        ({"add_ev_a": 24.1, "add_ev_run_ft": 30}, {"ev_priced_a": 35, "circuit_small_ft": 0, "circuit_medium_ft": 33}),
+        ({"add_ev_a": 48, "add_ev_run_ft": 30}, {"ev_priced_a": 60, "circuit_medium_ft": 33, "circuit_large_ft": 0}),
+        ({"add_ev_a": 48.1, "add_ev_run_ft": 30}, {"ev_priced_a": 70, "circuit_medium_ft": 0, "circuit_large_ft": 33}),
+        ({"add_ev_a": 48, "add_ev_count": 0, "add_ev_run_ft": 30}, {"ev_runs_ft": 0, "vehicle_sets": 0, "work_circuit_end": 0}),
+        ({"add_ev_a": 48, "add_ev_count": 3, "add_ev_run_ft": 0}, {"ev_runs_ft": 0, "vehicle_sets": 0, "work_circuit_run": 0}),
+        ({"add_ev_a": 48, "add_ev_count": 3}, {"ev_runs_ft": 0, "vehicle_sets": 0, "work_circuit_run": 0}),
+        ({"add_heat_pump_kva": 4}, {"hp_run_ft": 0, "hp_priced_a": 60, "heat_pump_sets": 0, "work_circuit_end": 0}),
+        ({"add_heat_pump_kva": 4, "hp_mocp_a": 34, "add_heat_pump_run_ft": 10}, {"hp_priced_a": 30, "circuit_small_ft": 11}),
+        ({"add_heat_pump_kva": 4, "hp_mocp_a": 14, "add_heat_pump_run_ft": 10}, {"hp_priced_a": 60, "circuit_medium_ft": 11}),
+        ({"add_heat_pump_kva": 9, "hp_mocp_a": 70, "add_heat_pump_run_ft": 10}, {"hp_priced_a": 70, "circuit_large_ft": 11}),
         ({"pv_output_a": 48.1}, {"large_sources": 1, "branch_2pole_large": 1, "branch_2pole": 0}),
         ({"pv_output_a": 30, "storage_output_a": 49}, {"large_sources": 1, "branch_2pole": 1, "hold_down_kits": 1}),
         ({"pv_output_a": 49, "source_at": "supply side"}, {"large_sources": 0, "planned_2pole": 0, "branch_2pole": 0}),
@@ -96,6 +108,14 @@ def test_breakers_to_come(entries: dict, expected: dict) -> None:
     row = results_of(**{"main_spaces": 42, "main_spaces_used": 20} | entries)
 
     assert row[list(expected)].tolist() == list(expected.values())
+
+
+def test_a_circuit_whose_breaker_is_not_known_is_priced_whatever_the_classes_are() -> None:
+    """10 ft and a tenth; a local rule of 0 A for large breakers makes it a small one."""
+    job = plain_job(add_heat_pump_kva=4, add_heat_pump_run_ft=10)
+    row = calculate_all(job, None, overrides={"branch_large": 0.0})[0].iloc[0]
+
+    assert (row["hp_priced_a"], row["circuit_small_ft"], row["circuit_medium_ft"], row["circuit_large_ft"]) == (0, 11, 0, 0)
 
 
 def test_two_circuit_breakers_are_as_many_as_spaces_lack() -> None:

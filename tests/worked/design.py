@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from decimal import ROUND_FLOOR, Decimal
 
-from .books import SIX, rounded
+from .books import SIX, rounded, settings
 from .price import is_blank, number
 from .tables import column, parameter, place_of_first, rows, sizes
 
@@ -38,6 +38,7 @@ def worked_design(job: Job) -> Worked:
         **_jam(job),
         **_ways(job),
         **_takeoff(job),
+        **_new_circuits(job),
     }
 
 
@@ -243,6 +244,32 @@ def _takeoff(job: Job) -> Worked:
         "service_mils": BLANK if mils is None else mils,
         "service_electrode_table": BLANK if mils is None else _electrode(mils, str(job["material"])),
     }
+
+
+def _new_circuits(job: Job) -> Worked:
+    """Circuits by the foot in three classes of breaker, to 30 A, to 60 A and over; where nobody knows, to 60 A."""
+    ratings = [Decimal(row["rating_a"]) for row in rows("standard_rating")]
+    small, large = _rule(job, "circuit_small"), _rule(job, "branch_large")
+    output, most = number(job, "add_ev_a"), number(job, "hp_mocp_a")
+    units = number(job, "add_ev_count") if output else Decimal(0)
+    pumps = Decimal(number(job, "add_heat_pump_kva") > 0)
+    runs = {"ev": units * number(job, "add_ev_run_ft"), "hp": pumps * number(job, "add_heat_pump_run_ft")}
+    under = max((one for one in ratings if one <= most), default=large)
+    breakers = {
+        "ev": min(one for one in ratings if one >= output * Decimal("1.25")) if units else large,
+        "hp": under if pumps else large,
+    }
+    feet = dict.fromkeys(("small", "medium", "large"), Decimal(0))
+    for which, run in runs.items():
+        size = "small" if breakers[which] <= small else "medium" if breakers[which] <= large else "large"
+        feet[size] += run * (100 + settings()["waste_percent"]) / 100
+    ends = {"vehicle_sets": units if runs["ev"] else 0, "heat_pump_sets": pumps if runs["hp"] else 0}
+    return {
+        **{f"circuit_{size}_ft": value for size, value in feet.items()}, **ends,
+        "ev_runs_ft": runs["ev"], "hp_run_ft": runs["hp"],
+        "ev_priced_a": breakers["ev"], "hp_priced_a": breakers["hp"],
+        "work_circuit_run": sum(runs.values()), "work_circuit_end": sum(ends.values()),
+    }  # fmt: skip
 
 
 def _electrode(mils: Decimal, metal: str) -> str:

@@ -76,7 +76,7 @@ def priced_a(breaker_a: np.ndarray, branch_large: np.ndarray) -> np.ndarray:
     return np.where(np.isnan(breaker_a), branch_large, breaker_a)
 
 
-@rule("circuit_small_ft", over=0.0, most="circuit_small")
+@rule("circuit_small_ft", over=-np.inf, most="circuit_small")
 @rule("circuit_medium_ft", over="circuit_small", most="branch_large")
 @rule("circuit_large_ft", over="branch_large", most=np.inf)
 def circuits_ft(
@@ -94,6 +94,11 @@ def circuits_ft(
 
     Section: common practice.
     Inputs: runs [ft], breakers, over and most [A], waste_percent [%]. Result: [ft].
+
+    Example: 30 ft at 100 A, 20 ft at 60 A, over 60 A, a tenth of waste
+    >>> round(float(circuits_ft(ev_runs_ft=30.0, ev_priced_a=100.0, hp_run_ft=20.0, hp_priced_a=60.0,
+    ...     over=60.0, most=np.inf, waste_percent=10.0, percent=100.0)), 6)
+    33.0
     """
     runs = ((ev_priced_a, ev_runs_ft), (hp_priced_a, hp_run_ft))
     feet = sum(np.where(np.greater(breaker, over) & np.less_equal(breaker, most), run, 0.0) for breaker, run in runs)
