@@ -240,8 +240,8 @@ def test_copies_differ_from_the_page_in_their_pick_only(book: Path, tmp_path: Pa
         assert sheet.sheet_state == "visible"
         assert sheet.print_area == page.print_area.replace("'Job sheet'", f"'{title}'")
         (chart,) = sheet._charts
-        assert chart.series[0].val.numRef.f == f"'{title}'!$K$39:$K$41"
-        assert chart.series[0].cat.strRef.f == f"'{title}'!$J$39:$J$41"
+        assert chart.series[0].val.numRef.f == f"'{title}'!$K$40:$K$42"
+        assert chart.series[0].cat.strRef.f == f"'{title}'!$J$40:$J$42"
     assert not any(copied[name].print_area for name in built.sheetnames)
 
 

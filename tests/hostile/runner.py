@@ -15,7 +15,7 @@ import traceback
 from dataclasses import dataclass
 from pathlib import Path
 
-SECONDS, MEGABYTES = 5.0, 500
+SECONDS, MEGABYTES = 20.0, 500
 """What refusing a file may take."""
 _HARD_SECONDS, _HARD_BYTES = 60, 3 << 30
 """Where a child is ended, for the tests to go on."""

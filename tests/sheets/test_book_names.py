@@ -102,7 +102,8 @@ def test_tasks_have_other_rows() -> None:
 
 
 def test_a_line_gives_money_or_hours_for_one_of_its_quantity() -> None:
-    assert NAMES.unit("{line.mean:label_sets:interlock_kits}") == unit("USD")
+    assert NAMES.unit("{line.mean:label_sets:disposals}") == unit("USD")
+    assert NAMES.unit("{line.mean:circuit_small_ft:circuit_large_ft}") == unit("USD/ft")
     assert NAMES.unit("{line.variance:label_sets}") == unit("USD2")
     assert NAMES.unit("{line.likely:work_survey:work_cleanup}") == unit("h")
     assert NAMES.unit("{line.mean:work_backfill}") == unit("h/ft")
