@@ -24,7 +24,11 @@ LONGEST = (
 @pytest.hookimpl(trylast=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """The longest first, all others in the order in which they were found."""
-    items.sort(key=lambda item: next((at for at, one in enumerate(LONGEST) if item.nodeid.startswith(one)), len(LONGEST)))
+    items.sort(key=lambda item: _place(item.nodeid))
+
+
+def _place(name: str) -> int:
+    return next((at for at, one in enumerate(LONGEST) if name.startswith(one)), len(LONGEST))
 
 
 @pytest.hookimpl(optionalhook=True)

@@ -36,7 +36,8 @@ def without_idle_texts(parts: Mapping[str, bytes]) -> dict[str, bytes]:
     end = texts.pop()
     kept = sorted(set(used))
     place = {number: at for at, number in enumerate(kept)}
-    start = re.sub(rb'count="\d+" uniqueCount="\d+"', b'count="%d" uniqueCount="%d"' % (len(used), len(kept)), start)
+    counts = b'count="%d" uniqueCount="%d"' % (len(used), len(kept))
+    start = re.sub(rb'count="\d+" uniqueCount="\d+"', counts, start)
 
     def anew(found: re.Match[bytes]) -> bytes:
         return b"%s%d%s" % (found[1], place[int(found[2])], found[3])

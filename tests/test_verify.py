@@ -30,6 +30,14 @@ def sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
+@pytest.fixture(scope="module")
+def short(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The sample jobs and circuits without blank rows below them."""
+    path = tmp_path_factory.mktemp("short") / "short.xlsx"
+    assert run(["build", "--rows", "19", "--circuit-rows", "45", "--out", str(path)]) == 0
+    return path
+
+
 def with_formula(book: Path, out: Path, sheet: str, column: str, formula: str) -> Path:
     """A copy of a workbook with another formula in the first row of one column."""
     layout = Layout(load(), rows=100)
@@ -74,13 +82,13 @@ def test_the_sample_workbook_equals_the_reference(sample: Path, engine: str) -> 
     assert report.clean
 
 
-def test_cached_values_are_the_results_of_the_reference(sample: Path) -> None:
+def test_cached_values_are_the_results_of_the_reference(short: Path) -> None:
     """What a preview or pandas shows without recalculating is what an engine finds."""
     from workbook_builder.harness.engines.xml_grid import read_grids
 
     columns = {c.name: (s.name, n) for s in compile_book(SHEETS, Layout(load(), rows=100)) for n, c in enumerate(s.columns, 1)}
-    grids = read_grids(sample)
-    found = recalculated_frame(sample, engine="ironcalc")
+    grids = read_grids(short)
+    found = recalculated_frame(short, engine="ironcalc")
 
     for name in ("total_load_a", "feeder_size", "raceway_fill_percent", "moved_state", "ev_set_point_a"):
         sheet, at = columns[name]
@@ -88,8 +96,8 @@ def test_cached_values_are_the_results_of_the_reference(sample: Path) -> None:
             assert agree(grids[sheet][FIRST_ROW - 1 + place][at], found[name][place])
 
 
-def test_a_changed_formula_is_located(sample: Path, tmp_path: Path) -> None:
-    changed = with_formula(sample, tmp_path / "changed.xlsx", "Feeder", "feeder_load_a", "7")
+def test_a_changed_formula_is_located(short: Path, tmp_path: Path) -> None:
+    changed = with_formula(short, tmp_path / "changed.xlsx", "Feeder", "feeder_load_a", "7")
 
     report = verify(changed, engines=["ironcalc"])
 
@@ -98,18 +106,18 @@ def test_a_changed_formula_is_located(sample: Path, tmp_path: Path) -> None:
     assert not report.clean
 
 
-def test_a_formula_that_gives_an_error_is_a_difference(sample: Path, tmp_path: Path) -> None:
-    changed = with_formula(sample, tmp_path / "changed.xlsx", "Raceway", "conductor_count", "1/0")
+def test_a_formula_that_gives_an_error_is_a_difference(short: Path, tmp_path: Path) -> None:
+    changed = with_formula(short, tmp_path / "changed.xlsx", "Raceway", "conductor_count", "1/0")
 
     report = verify(changed, engines=["ironcalc"])
 
     assert any(isinstance(one.found, CellError) for one in report.engines[0].comparison.differences)
 
 
-def test_results_typed_over_are_missing_formulas(sample: Path, tmp_path: Path) -> None:
+def test_results_typed_over_are_missing_formulas(short: Path, tmp_path: Path) -> None:
     """A value in place of a formula is found even where it is the right value."""
     out = tmp_path / "changed.xlsx"
-    with open_archive(sample) as archive, zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as target:
+    with open_archive(short) as archive, zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as target:
         part = contents(archive).sheets["Loads"]
         for name in archive.namelist():
             data = archive.read(name)

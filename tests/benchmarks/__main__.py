@@ -34,7 +34,10 @@ PACKED = "our parts are packed at level 4, those of the others as they come, at 
 
 @dataclass(frozen=True)
 class Sizes:
-    """Jobs of the parts: for ratios, for growth, for estimate; repeats; rows of jobs and of circuits, None as built."""
+    """Jobs of the parts: for ratios, for growth, for estimate; repeats.
+
+    rows: of jobs and of circuits in the part build; None for as many as it takes by itself.
+    """
 
     jobs: int = 1_000
     growth: tuple[int, ...] = (100, 1_000, 10_000)
