@@ -10,7 +10,7 @@ from .measure import width_for
 from .styles import BASE_SIZE
 from .values import plain
 
-_NAMED = {ROW_STATE: 26, CIRCUIT_STATE: 26, JOB_NUMBER: 14, "site": 46, "label": 32}
+_NAMED = {ROW_STATE: 26, CIRCUIT_STATE: 26, JOB_NUMBER: 14, "site": 46, "extra_work": 46, "label": 32}
 _WIDTHS = {"size": 10, "choice": 15, "state": 30, "text": 20, "date": 11}
 _LARGEST = {
     "VA": "-234,567", "cmil": "1,234,567", "kWh": "123,456", "USD": "-123,456.78", "USD2": "12,345,678.12",
