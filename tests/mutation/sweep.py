@@ -92,6 +92,10 @@ def _small_aluminum() -> list[Row]:
         BIG | {"wiring": wiring, "material": metal, "feeder_breaker_wanted_a": amperes, "move_kva": kva, "run_ft": 20.0, "terminals": "75 C"}
         for wiring, metal, amperes, kva in ways
     ]  # fmt: skip
+    found += [
+        BIG | {"wiring": "EMT", "insulation": insulation, "feeder_breaker_wanted_a": 15.0, "move_kva": 0.5, "run_ft": 20.0, "terminals": "75 C"}
+        for insulation in ("XHHW-2", "THW")
+    ]  # fmt: skip
     return [*found, BIG | {"wiring": "EMT", "material": "aluminum", "feeder_breaker_wanted_a": 60.0, "move_kva": 48.6, "run_ft": 20.0}]
 
 
