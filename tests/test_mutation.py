@@ -84,15 +84,8 @@ def test_a_real_formula_that_does_not_give_the_reference_is_reported() -> None:
     assert found.wrong[0].startswith("Spaces.spaces_free, jobs, row ")
 
 
-def _line(**cells: str) -> equal.Line:
-    given = {
-        "sheet": "Spaces",
-        "column": "spaces_free",
-        "operator": "planted",
-        "change": "same",
-        "reason": "nothing is added",
-    }
-    return equal.Line(row=2, **{**given, **cells})
+def _line(change: str = "same") -> equal.Line:
+    return equal.Line("equal.csv", 2, ("Spaces", "spaces_free", "planted", change), "nothing is added")
 
 
 def test_an_equal_mutant_is_accepted_only_with_its_line() -> None:
@@ -118,7 +111,7 @@ def test_a_line_that_takes_a_killed_mutant_or_none_is_a_fault() -> None:
     assert false.faults == [
         "equal.csv, row 2: Spaces.spaces_free, planted: wrong is told apart, so it is not equal in effect"
     ]
-    assert idle.faults == ["equal.csv, row 2: takes no mutant; delete it"]
+    assert idle.faults == ["equal.csv, row 2: takes nothing; delete it"]
     assert in_sample.faults == []
 
 

@@ -11,7 +11,7 @@ import pandas as pd
 import pytest
 
 from tests.damage.every_cell import cells_to_change, named_by_verify
-from tests.mutation import equal_values
+from tests.mutation import equal
 from tests.mutation.table_books import IN_USE, TableBook, cells_of, not_named, try_in_book
 from tests.mutation.tables import EVERY, PARAMETERS, Value, caught_by, otherwise, values
 from workbook_builder.harness.engines import available
@@ -53,14 +53,13 @@ class _Unchanged(Value):
 @needs_ironcalc
 def test_a_changed_value_in_the_workbook_makes_a_result_differ() -> None:
     """One value in 150; those that no job can reach are named with their reason."""
-    outcome = try_in_book(ALL[::ONE_IN])
-    seen = [value for value, words in outcome.shown.items() if words]
+    shown, given = try_in_book(ALL[::ONE_IN]), equal.lines(equal.VALUES)
+    seen = [value for value, words in shown.items() if words]
+    unseen = [value for value, words in shown.items() if not words]
 
-    missed, equal, faults = equal_values.sort_out(outcome.unseen, seen, equal_values.lines(), whole=False)
-
-    assert [str(value) for value in missed] == []
-    assert faults == []
-    assert len(equal) < len(seen) / 4
+    assert [str(value) for value in unseen if value not in equal.reasons(unseen, given)] == []
+    assert equal.stale(given, alive=unseen, told_apart=seen, whole=False) == []
+    assert len(unseen) < len(seen) / 4
 
 
 @needs_ironcalc
@@ -89,19 +88,17 @@ def test_a_number_is_changed_to_others_of_its_column_and_of_its_editions() -> No
     assert list(otherwise(_value("dwelling_conductor", "125.0", "copper"))) == []
 
 
-def test_every_line_of_equal_values_takes_a_value_and_no_line_takes_one_that_was_seen() -> None:
-    given = equal_values.lines()
+def test_every_line_of_equal_values_takes_a_value_and_none_takes_one_of_another_table() -> None:
+    given = equal.lines(equal.VALUES)
     unseen = [value for value in ALL if any(line.fits(value) for line in given)]
     other = _value("ampacity", "750", "aluminum 90")
 
-    missed, equal, faults = equal_values.sort_out([*unseen, other], [], given, whole=True)
-
-    assert (missed, faults) == ([other], [])
-    assert len(equal) == len(unseen) > 50
-    seen = equal_values.sort_out([], unseen[:1], given, whole=False)[2]
-    assert seen[0].endswith(f"{unseen[0]} makes a difference, so it is not equal in effect")
-    idle = equal_values.sort_out([], [], given[:1], whole=True)[2]
-    assert idle == ["equal_values.csv, row 2: takes no value; delete it"]
+    assert equal.stale(given, alive=unseen, told_apart=[other], whole=True) == []
+    assert list(equal.reasons([*unseen, other], given)) == unseen
+    assert len(unseen) > 50
+    assert equal.stale(given, alive=[], told_apart=unseen[:1], whole=False) == [
+        f"equal_values.csv, row 2: {unseen[0]} is told apart, so it is not equal in effect"
+    ]
 
 
 def test_verify_names_every_cell_of_tables_and_parameters_that_is_changed() -> None:

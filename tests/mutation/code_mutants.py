@@ -32,13 +32,9 @@ class CodeMutant:
     tree: ast.Module
 
     @property
-    def sheet(self) -> str:
-        """What stands in the first column of equal_reference.csv."""
-        return self.module
-
-    @property
-    def column(self) -> str:
-        return self.function
+    def names(self) -> tuple[str, str, str, str]:
+        """What a line of equal_reference.csv names it by."""
+        return self.module, self.function, self.operator, self.change
 
     def __str__(self) -> str:
         return f"{self.module}.{self.function}, line {self.line}, {self.operator}: {self.change}"

@@ -32,6 +32,11 @@ class Mutant:
     cell: str
     tree: Node
 
+    @property
+    def names(self) -> tuple[str, str, str, str]:
+        """What a mutant is, whatever rows its workbook has."""
+        return self.sheet, self.column, self.operator, self.change
+
     def __str__(self) -> str:
         return f"{self.sheet}.{self.column}, {self.operator}: {self.change}"
 

@@ -274,7 +274,7 @@ def _judge(name: str, one_in: int) -> tuple[Counter[str], list[tuple[str, str]],
 
 def report_reference(*, tell: Callable[[str], object], one_in: int = 1, processes: int = 1) -> int:
     """Prints what became of the mutants of the reference; 1 where too many lived."""
-    from .run import _forking
+    from .run import forking
 
     tell("recalculating the workbook")
     _RECORDERS[:] = recorded()
@@ -285,7 +285,7 @@ def report_reference(*, tell: Callable[[str], object], one_in: int = 1, processe
     tried: Counter[str] = Counter()
     lived: list[tuple[str, str]] = []
     used: set[int] = set()
-    with ProcessPoolExecutor(processes, mp_context=_forking()) as pool:
+    with ProcessPoolExecutor(processes, mp_context=forking()) as pool:
         names = [module.__name__ for module in modules()]
         for name, (some, left, equal) in zip(names, pool.map(_judge, names, [one_in] * len(names)), strict=True):
             tell(f"{name.rpartition('.')[2]}: {some.total()} mutants, {len(left)} lived")

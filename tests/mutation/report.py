@@ -46,7 +46,7 @@ def judge(outcome: Outcome, *, given: Sequence[Line] | None = None, whole: bool,
         kind.append(one)
     verdict.equal = reasons(alive, given)
     verdict.survived = [one for one in alive if one not in verdict.equal]
-    own = [line for line in given if line.sheet in set(sheets)]
+    own = [line for line in given if line.meant[0] in set(sheets)]
     verdict.faults += stale(own, alive=alive, told_apart=verdict.killed, whole=whole)
     return verdict
 

@@ -41,7 +41,7 @@ class Outcome:
 
 
 def key_of(mutant: Mutant) -> Key:
-    return mutant.sheet, mutant.column, mutant.operator, mutant.change
+    return mutant.names
 
 
 def in_sample(mutant: Mutant, one_in: int) -> bool:
@@ -68,7 +68,7 @@ def run(
         return total
     global _FRAMES
     _FRAMES = frames
-    with ProcessPoolExecutor(processes, mp_context=_forking()) as pool:
+    with ProcessPoolExecutor(processes, mp_context=forking()) as pool:
         asked = {pool.submit(_try_shared, sheet, one_in): sheet for sheet in sheets}
         for done in as_completed(asked):
             total += _said(asked[done], done.result(), tell)
@@ -78,7 +78,7 @@ def run(
 _FRAMES: Sequence[Frame] = ()
 
 
-def _forking() -> object:
+def forking() -> object:
     """Processes that share what is in memory, where the machine has them."""
     import multiprocessing
 

@@ -7,14 +7,12 @@ compared with the reference, whose tables are as they were.
 
 from __future__ import annotations
 
-import multiprocessing
-import os
 import re
 import tempfile
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -35,8 +33,10 @@ from workbook_builder.sheets.layout import LOCAL_RULES, PARAMETER_COLUMNS, Layou
 from workbook_builder.sheets.model import CIRCUIT_GRID, FIRST_ROW, JOB_GRID
 from workbook_builder.sheets.order import SHEETS
 
+from .equal import VALUES, lines, reasons, stale
 from .frames import Frame
 from .jobs import hand_frame, job_frame, table_frame
+from .run import forking
 from .tables import _NO_RESULT, EVERY, PARAMETERS, Value, changed, otherwise, results
 
 Cell = tuple[str, int, int]
@@ -226,21 +226,6 @@ def book_of(chosen: Sequence[Job]) -> TableBook:
     return TableBook(pd.concat(jobs, ignore_index=True), pd.concat(circuits, ignore_index=True))
 
 
-@dataclass(frozen=True)
-class Outcome:
-    """What the comparison made of each value: the first difference it showed, blank where it showed none.
-
-    idle: those that reach no job, however they are changed.
-    """
-
-    shown: dict[Value, str]
-    idle: list[Value]
-
-    @property
-    def unseen(self) -> list[Value]:
-        return [value for value, words in self.shown.items() if not words]
-
-
 def reaching(value: Value) -> tuple[Value, set[Job] | None]:
     """The value changed so that it reaches some job, if that can be, and the jobs."""
     jobs = reached(value)
@@ -254,17 +239,19 @@ def reaching(value: Value) -> tuple[Value, set[Job] | None]:
 
 def try_in_book(
     tried: Sequence[Value], tell: Callable[[str], object] = lambda _: None, *, processes: int = 1
-) -> Outcome:
-    """Each value changed in the workbook of a few jobs; a number that reaches none is changed otherwise, too."""
-    found: list[tuple[Value, set[Job] | None]] = []
+) -> dict[Value, str]:
+    """The first difference that each value shows in the workbook of a few jobs, blank where it shows none.
+
+    A number that reaches no job is changed otherwise, too.
+    """
     for name in ("by hand", "jobs", "tables"):
         _plain(name)
-    with _pool(processes) as over:
-        for number, one in enumerate(over(reaching, tried)):
-            found.append(one)
-            if number % 100 == 0:
-                tell(f"jobs that are reached, {number} values")
-    idle = [value for value, jobs in found if jobs == set()]
+    tell("looking for the jobs that are reached")
+    if processes == 1:
+        found = list(map(reaching, tried))
+    else:
+        with ProcessPoolExecutor(processes, mp_context=forking()) as pool:
+            found = list(pool.map(reaching, tried, chunksize=4))
     book = book_of(chosen_jobs([jobs for _, jobs in found if jobs]))
     amiss = book.differs()
     assert not amiss, f"the workbook differs with nothing changed: {amiss}"
@@ -275,17 +262,7 @@ def try_in_book(
             tell(f"workbook, {number} values")
     amiss = book.restored()
     assert not amiss, f"the workbook differs after all values were put back: {amiss}"
-    return Outcome(shown, idle)
-
-
-@contextmanager
-def _pool(processes: int) -> Iterator[Callable[[Callable, Sequence], Iterator]]:
-    """A map in order over processes that share what is in memory, or in this one."""
-    if processes == 1 or not hasattr(os, "fork"):
-        yield map
-        return
-    with multiprocessing.get_context("fork").Pool(processes) as pool:
-        yield lambda function, given: pool.imap(function, given, chunksize=4)
+    return shown
 
 
 def not_named(tried: Sequence[Value]) -> list[Value]:
@@ -298,12 +275,13 @@ def report_books(
     tried: Sequence[Value], tell: Callable[[str], object], *, whole: bool = True, processes: int = 1
 ) -> int:
     """Prints what finds the values changed in a workbook; how many are not found by what must find them."""
-    from .equal_values import lines, sort_out
-
-    outcome, unnamed = try_in_book(tried, tell, processes=processes), not_named(tried)
-    seen = [value for value, words in outcome.shown.items() if words]
-    by_use = [value for value in seen if outcome.shown[value].startswith(IN_USE)]
-    missed, equal, faults = sort_out(outcome.unseen, seen, lines(), whole=whole)
+    shown, unnamed, given = try_in_book(tried, tell, processes=processes), not_named(tried), lines(VALUES)
+    seen = [value for value, words in shown.items() if words]
+    unseen = [value for value, words in shown.items() if not words]
+    by_use = [value for value in seen if shown[value].startswith(IN_USE)]
+    equal = reasons(unseen, given)
+    missed = [value for value in unseen if value not in equal]
+    faults = stale(given, alive=unseen, told_apart=seen, whole=whole)
     print("in the workbook:")
     print(f"{len(seen):>5} found by the comparison with the reference, {len(by_use)} of them as a value in use only")
     print(f"{len(equal):>5} equal in effect, since no job can reach them")

@@ -70,6 +70,10 @@ class Value:
             return lookup.trade_sizes()[at - 1 if at else 1]
         return f"{self.old} changed"
 
+    @property
+    def names(self) -> tuple[str, str, str]:
+        return self.table, self.key, self.column
+
     def __str__(self) -> str:
         return f"{self.table}, {self.key}, {self.column}: {self.old} -> {self.new}"
 
