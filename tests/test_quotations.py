@@ -1,7 +1,7 @@
-"""The price of a vehicle circuit against quotations that somebody published.
+"""The price of a vehicle circuit against quotations that somebody published; a weak source, one writer's home.
 
-https://winenfood.com/what-impacts-car-charger-installation-cost: from 800 to 1900 USD for one home, most
-between 1200 and 1800. Units are sold at 400 to 700 USD
+https://winenfood.com/what-impacts-car-charger-installation-cost: 800 and 1900 USD for the same home, and as
+usual 1200 to 1800 with the unit. Units are sold at 400 to 700 USD
 (https://chargecostlab.com/blog/ev-charger-installation-quote-checklist-2026). What the price here leaves out,
 the unit, may be in the quotations or not: 1200 less 700 is the least, 1900 the most.
 """

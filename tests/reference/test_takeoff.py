@@ -111,11 +111,11 @@ def test_breakers_to_come(entries: dict, expected: dict) -> None:
 
 
 def test_a_circuit_whose_breaker_is_not_known_is_priced_whatever_the_classes_are() -> None:
-    """10 ft and a tenth; a local rule of 0 A for large breakers makes it a small one."""
+    """10 ft and a tenth; a local rule of 100 A for large breakers leaves it a middling one."""
     job = plain_job(add_heat_pump_kva=4, add_heat_pump_run_ft=10)
-    row = calculate_all(job, None, overrides={"branch_large": 0.0})[0].iloc[0]
+    row = calculate_all(job, None, overrides={"branch_large": 100.0})[0].iloc[0]
 
-    assert (row["hp_priced_a"], row["circuit_small_ft"], row["circuit_medium_ft"], row["circuit_large_ft"]) == (0, 11, 0, 0)
+    assert (row["hp_priced_a"], row["circuit_small_ft"], row["circuit_medium_ft"], row["circuit_large_ft"]) == (100, 0, 11, 0)
 
 
 def test_two_circuit_breakers_are_as_many_as_spaces_lack() -> None:
